@@ -1,0 +1,164 @@
+package words
+
+import (
+	"slices"
+	"unicode"
+
+	"github.com/go-text/typesetting/bidi"
+	"github.com/go-text/typesetting/font/opentype"
+	"github.com/go-text/typesetting/harfbuzz"
+	"github.com/go-text/typesetting/language"
+)
+
+// A run is a stretch of a line with one direction and one script.
+type run struct {
+	start, end int // in the runes of the line
+	level      int // of the Unicode bidirectional algorithm: odd from right to left
+	script     language.Script
+}
+
+// A placed glyph stands at (x, y) in font units, y up, the line's first
+// baseline point being the origin.
+type placed struct {
+	id      opentype.GID
+	x, y    float64
+	cluster int // first rune of the letter it belongs to, in the line
+}
+
+// runs divides a line by direction and script and returns the runs in the
+// order in which they stand from left to right.
+func (s *setter) runs(text []rune) []run {
+	var out []run
+	for _, r := range s.directions(text) {
+		out = append(out, byScript(text, r)...)
+	}
+	// Rule L2 of Unicode Standard Annex 9: from the highest level to the lowest
+	// odd one, reverse every sequence of runs at that level or higher.
+	highest := 0
+	for _, r := range out {
+		highest = max(highest, r.level)
+	}
+	for level := highest; level > 0; level-- {
+		for i := 0; i < len(out); i++ {
+			j := i
+			for j < len(out) && out[j].level >= level {
+				j++
+			}
+			slices.Reverse(out[i:j])
+			i = j
+		}
+	}
+	return out
+}
+
+// directions divides a line by the embedding levels of Unicode Standard Annex
+// 9, in logical order. The first strong character gives the line's direction.
+func (s *setter) directions(text []rune) []run {
+	var out []run
+	segments := s.bidi.Segment(text, bidi.Neutral)
+	for i := range segments.NumRuns() {
+		r := segments.Run(i)
+		out = append(out, run{start: r.Start, end: r.End, level: int(r.Level)})
+	}
+	// The library divides where the direction changes. In a line from left to
+	// right that leaves a number after right-to-left text (level 2) in one run
+	// with the left-to-right text behind it (level 0), though they part in the
+	// picture.
+	for i := 1; i < len(out); i++ {
+		r := out[i]
+		if out[0].level != 0 || r.level != 2 {
+			continue
+		}
+		if end := s.numberEnd(text, r); end < r.end {
+			out[i].end = end
+			out = slices.Insert(out, i+1, run{start: end, end: r.end})
+		}
+	}
+	return out
+}
+
+// numberEnd is the end of the number that begins the run: where it ends in a
+// line from right to left, in which blanks and marks after it turn around, or
+// where a letter follows it at once.
+func (s *setter) numberEnd(text []rune, r run) int {
+	segments := s.bidi.Segment(text, bidi.RightToLeft)
+	for i := range segments.NumRuns() {
+		if number := segments.Run(i); number.Start <= r.start && r.start < number.End {
+			r.end = min(r.end, number.End)
+		}
+	}
+	if i := slices.IndexFunc(text[r.start:r.end], unicode.IsLetter); i > 0 {
+		return r.start + i
+	}
+	return r.end
+}
+
+// byScript divides a run where its script changes. Characters of no script of
+// their own, such as blanks and digits, go with the script before them, at the
+// start of the run with the one behind them (Unicode Standard Annex 24).
+func byScript(text []rune, r run) []run {
+	var out []run
+	r.script = language.Common
+	for i := r.start; i < r.end; i++ {
+		script := language.LookupScript(text[i])
+		switch {
+		case !script.Strong() || script == r.script:
+		case r.script == language.Common:
+			r.script = script
+		default:
+			out = append(out, run{r.start, i, r.level, r.script})
+			r.start, r.script = i, script
+		}
+	}
+	return append(out, r)
+}
+
+// joined tells whether the letters of a script hang together, in cursive or by
+// a common headline, so that space between them would break words apart.
+func joined(script language.Script) bool {
+	switch script {
+	case language.Arabic, language.Syriac, language.Mongolian, language.Nko, language.Mandaic,
+		language.Phags_Pa, language.Hanifi_Rohingya, language.Sogdian, language.Adlam,
+		language.Devanagari, language.Bengali, language.Gurmukhi:
+		return true
+	}
+	return false
+}
+
+// Optional ligatures are off in spaced text.
+var noLigatures = []harfbuzz.Feature{
+	{Tag: opentype.MustNewTag("liga"), Start: harfbuzz.FeatureGlobalStart, End: harfbuzz.FeatureGlobalEnd},
+	{Tag: opentype.MustNewTag("clig"), Start: harfbuzz.FeatureGlobalStart, End: harfbuzz.FeatureGlobalEnd},
+}
+
+// shape shapes a run of a line and returns its glyphs, from left to right
+// beginning at x = 0, and where the next run begins. Glyph 0 stands for what
+// the font lacks.
+func (s *setter) shape(text []rune, r run, spacing float64) ([]placed, float64) {
+	s.buf.Clear()
+	s.buf.AddRunes(text, r.start, r.end-r.start)
+	s.buf.Props = harfbuzz.SegmentProperties{Direction: harfbuzz.LeftToRight, Script: r.script}
+	if r.level%2 == 1 {
+		s.buf.Props.Direction = harfbuzz.RightToLeft
+	}
+	var features []harfbuzz.Feature
+	if joined(r.script) {
+		spacing = 0
+	}
+	if spacing != 0 {
+		features = noLigatures
+	}
+	s.buf.Shape(s.hb, features)
+
+	out := make([]placed, len(s.buf.Info))
+	x := 0.0
+	for i, info := range s.buf.Info {
+		if i > 0 && info.Cluster != s.buf.Info[i-1].Cluster {
+			x += spacing
+		}
+		pos := s.buf.Pos[i]
+		out[i] = placed{info.Glyph, x + float64(pos.XOffset), float64(pos.YOffset), info.Cluster}
+		x += float64(pos.XAdvance)
+	}
+	return out, x + spacing
+}
