@@ -1,0 +1,212 @@
+package ring
+
+import (
+	"fmt"
+	"math"
+
+	"github.com/twpayne/go-geom"
+)
+
+// Kind is what two edges, or a ring, have wrong.
+type Kind int
+
+// Faults of rings, and of pairs of edges.
+const (
+	Open      Kind = iota + 1 // the last point does not repeat the first
+	Short                     // fewer than three distinct points, or no area
+	Infinite                  // a coordinate is NaN or infinite
+	Repeated                  // two equal points in a row
+	Turned                    // an outer ring negative or a hole positive
+	Touch                     // two edges that are not neighbours share one point
+	Cross                     // two edges cross
+	Overlap                   // two edges share a stretch
+	Misplaced                 // a hole outside its shell, or a shell inside another
+)
+
+var kindNames = [...]string{Open: "ring is not closed", Short: "ring has no area", Infinite: "coordinate is not finite",
+	Repeated: "two equal points in a row", Turned: "ring runs the wrong way", Touch: "ring touches itself",
+	Cross: "edges cross", Overlap: "edges overlap", Misplaced: "ring lies in the wrong place"}
+
+func (k Kind) String() string { return kindNames[k] }
+
+// Fault says what is wrong with polygons and where.
+type Fault struct {
+	Kind Kind
+	X, Y float64
+}
+
+func (f *Fault) Error() string { return fmt.Sprintf("%v at (%.6g, %.6g)", f.Kind, f.X, f.Y) }
+
+// Check returns the first fault of mp, or nil if it is valid: rings closed,
+// finite, of at least three points, outer ones positive and holes negative;
+// no ring meets itself, no two rings cross or share an edge (they may touch at
+// points); every hole in its shell and no shell in another polygon's area.
+// It does not look for holes that touch so often that they part their polygon.
+// About n log n for n points.
+func Check(mp *geom.MultiPolygon) error {
+	var rings [][]float64
+	var parent []int
+	flat, from := mp.FlatCoords(), 0
+	for _, ends := range mp.Endss() {
+		shell := len(rings)
+		for i, end := range ends {
+			r := flat[from:end:end]
+			from = end
+			if f := checkRing(r, i == 0); f != nil {
+				return f
+			}
+			rings = append(rings, r)
+			if i == 0 {
+				parent = append(parent, -1)
+			} else {
+				parent = append(parent, shell)
+			}
+		}
+	}
+	var fault *Fault
+	ix := NewIndex(rings)
+	ix.Meetings(0, len(ix.Blocks), func(m Meeting) bool {
+		if m.Kind == Touch && m.RingA != m.RingB {
+			return true
+		}
+		fault = &Fault{m.Kind, ix.Rings[m.RingA][2*m.EdgeA], ix.Rings[m.RingA][2*m.EdgeA+1]}
+		return false
+	})
+	if fault != nil {
+		return fault
+	}
+	for k, p := range parents(rings) {
+		hole := parent[k] >= 0
+		if hole && p != parent[k] || !hole && p >= 0 && parent[p] < 0 {
+			return &Fault{Misplaced, rings[k][0], rings[k][1]}
+		}
+	}
+	return nil
+}
+
+func checkRing(r []float64, outer bool) *Fault {
+	for i, v := range r {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return &Fault{Infinite, r[i&^1], r[i|1]}
+		}
+	}
+	n := len(r)
+	switch {
+	case n == 0:
+		return &Fault{Kind: Short}
+	case r[0] != r[n-2] || r[1] != r[n-1]:
+		return &Fault{Open, r[0], r[1]}
+	case n < 8:
+		return &Fault{Short, r[0], r[1]}
+	}
+	for i := 0; i+3 < n; i += 2 {
+		if r[i] == r[i+2] && r[i+1] == r[i+3] {
+			return &Fault{Repeated, r[i], r[i+1]}
+		}
+	}
+	switch a := Area(r); {
+	case a == 0:
+		return &Fault{Short, r[0], r[1]}
+	case (a > 0) != outer:
+		return &Fault{Turned, r[0], r[1]}
+	}
+	return nil
+}
+
+// Meeting is a pair of edges, not joined in a row, that share a point, or of
+// neighbours that share more than their common point.
+type Meeting struct {
+	Kind         Kind // Touch, Cross or Overlap
+	RingA, EdgeA int
+	RingB, EdgeB int
+}
+
+// Meetings calls visit for each pair of edges that meet, exactly found, of
+// which the first is in Blocks[from:to]; each pair comes once over all blocks.
+// It stops when visit returns false. Edges of no length meet nothing.
+func (ix *Index) Meetings(from, to int, visit func(Meeting) bool) {
+	var near []int32
+	for a := from; a < to; a++ {
+		ba := &ix.Blocks[a]
+		near = ix.Tree.Search(ba.Box, near[:0])
+		ra := ix.Rings[ba.Ring]
+		for i := int(ba.First); i < int(ba.End); i++ {
+			e := ra[2*i : 2*i+4 : 2*i+4]
+			eb := Box{min(e[0], e[2]), min(e[1], e[3]), max(e[0], e[2]), max(e[1], e[3])}
+			for _, id := range near {
+				bb := &ix.Blocks[id]
+				if int(id) < a || !bb.Box.Meets(eb) {
+					continue
+				}
+				rb := ix.Rings[bb.Ring]
+				first := int(bb.First)
+				if int(id) == a {
+					first = i + 1
+				}
+				for j := first; j < int(bb.End); j++ {
+					f := rb[2*j : 2*j+4 : 2*j+4]
+					if f[0] < eb.MinX && f[2] < eb.MinX || f[0] > eb.MaxX && f[2] > eb.MaxX ||
+						f[1] < eb.MinY && f[3] < eb.MinY || f[1] > eb.MaxY && f[3] > eb.MaxY {
+						continue
+					}
+					var k Kind
+					last := len(ra)/2 - 2
+					switch {
+					case ba.Ring == bb.Ring && j == i+1:
+						k = fold(e[0], e[1], e[2], e[3], f[2], f[3])
+					case ba.Ring == bb.Ring && i == 0 && j == last:
+						k = fold(f[0], f[1], e[0], e[1], e[2], e[3])
+					default:
+						k = meet(e, f)
+					}
+					if k != 0 && !visit(Meeting{k, int(ba.Ring), i, int(bb.Ring), j}) {
+						return
+					}
+				}
+			}
+		}
+	}
+}
+
+// fold reports an overlap where the edges ab and bc double back on each other.
+func fold(ax, ay, bx, by, cx, cy float64) Kind {
+	if Orient(ax, ay, bx, by, cx, cy) == 0 && (ax-bx)*(cx-bx)+(ay-by)*(cy-by) > 0 {
+		return Overlap
+	}
+	return 0
+}
+
+// meet classifies two edges of some length that have no place in a row.
+func meet(e, f []float64) Kind {
+	o1 := Orient(e[0], e[1], e[2], e[3], f[0], f[1])
+	o2 := Orient(e[0], e[1], e[2], e[3], f[2], f[3])
+	if o1*o2 > 0 {
+		return 0
+	}
+	o3 := Orient(f[0], f[1], f[2], f[3], e[0], e[1])
+	o4 := Orient(f[0], f[1], f[2], f[3], e[2], e[3])
+	switch {
+	case o3*o4 > 0:
+		return 0
+	case o1*o2 < 0 && o3*o4 < 0:
+		return Cross
+	case o1 != 0 || o2 != 0 || o3 != 0 || o4 != 0:
+		return Touch // the boxes meet, so an end lies on the other edge
+	}
+	if f[0] == f[2] && f[1] == f[3] || e[0] == e[2] && e[1] == e[3] {
+		return 0
+	}
+	// Collinear: compare along the longer side of e.
+	k := 0
+	if math.Abs(e[3]-e[1]) > math.Abs(e[2]-e[0]) {
+		k = 1
+	}
+	lo := max(min(e[k], e[k+2]), min(f[k], f[k+2]))
+	switch hi := min(max(e[k], e[k+2]), max(f[k], f[k+2])); {
+	case lo < hi:
+		return Overlap
+	case lo == hi:
+		return Touch
+	}
+	return 0
+}
