@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"image/color"
+	"image/png"
 	"os"
 	"strings"
 
@@ -90,4 +92,45 @@ func ExampleRole_String() {
 func ExampleUnit_String() {
 	fmt.Println(export.Millimetre, export.Inch)
 	// Output: mm in
+}
+
+func ExamplePNG() {
+	var picture bytes.Buffer
+	err := export.PNG(&picture, blank(), &export.PNGOptions{
+		Title:    "lantern, front",
+		Measures: []export.Measure{{From: geom.Coord{0, 0}, To: geom.Coord{50, 0}, Text: "1 31/32 in (50 mm)"}},
+		Pixels:   400,
+	})
+	if err != nil {
+		fmt.Println(err)
+	}
+	config, err := png.DecodeConfig(&picture)
+	fmt.Println(max(config.Width, config.Height), err)
+	// Output: 400 <nil>
+}
+
+func ExampleMockup() {
+	face := geom.NewBounds(geom.XY).Set(12.7, 12.7, 37.3, 37.3)
+	var picture bytes.Buffer
+	err := export.Mockup(&picture, blank(), face, 12.7, &export.MockupOptions{
+		Base:   color.NRGBA{R: 0x2f, G: 0x5d, B: 0x62, A: 0xff},
+		Pixels: 300,
+	})
+	if err != nil {
+		fmt.Println(err)
+	}
+	config, err := png.DecodeConfig(&picture)
+	fmt.Println(config.Width, config.Height, err)
+	// Output: 300 294 <nil>
+}
+
+func ExampleFaceError() {
+	face := geom.NewBounds(geom.XY).Set(10, 10, 60, 40)
+	fmt.Println(export.Mockup(&bytes.Buffer{}, blank(), face, 12.7, nil))
+	// Output: export: the face from (10, 10) to (60, 40) with a depth of 12.7 mm is no box on a sheet of 50 x 50 mm
+}
+
+func ExamplePixelsError() {
+	fmt.Println(export.PNG(&bytes.Buffer{}, blank(), &export.PNGOptions{Pixels: 12000}))
+	// Output: export: a picture of 12000 pixels cannot be drawn, its longest side must be from 200 to 2000
 }

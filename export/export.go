@@ -75,3 +75,21 @@ func (d *Drawing) groups() []Layer {
 	}
 	return out
 }
+
+// bounds is the smallest rectangle around all lines of d but notes, or around all of them if there are only notes.
+func (d *Drawing) bounds() *geom.Bounds {
+	b, notes := geom.NewBounds(geom.XY), geom.NewBounds(geom.XY)
+	for _, l := range d.Layers {
+		for _, s := range l.Shapes {
+			if l.Role == Note {
+				notes.Extend(s)
+			} else {
+				b.Extend(s)
+			}
+		}
+	}
+	if b.IsEmpty() {
+		return notes
+	}
+	return b
+}

@@ -27,11 +27,7 @@ func golden(t *testing.T, name string, got []byte) {
 		}
 		return
 	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got, want) {
+	if !bytes.Equal(got, readGolden(t, name)) {
 		ext := filepath.Ext(file)
 		left := file[:len(file)-len(ext)] + ".got" + ext
 		if err := os.WriteFile(left, got, 0o644); err != nil {
@@ -41,11 +37,24 @@ func golden(t *testing.T, name string, got []byte) {
 	}
 }
 
+func readGolden(t *testing.T, name string) []byte {
+	t.Helper()
+	b, err := os.ReadFile(filepath.Join("testdata", name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
 // writers are all functions that write a Drawing, with options that vary them.
 var writers = map[string]func(io.Writer, *Drawing) error{
 	"SVG":     func(w io.Writer, d *Drawing) error { return SVG(w, d, nil) },
 	"DXF":     func(w io.Writer, d *Drawing) error { return DXF(w, d, nil) },
 	"DXF, in": func(w io.Writer, d *Drawing) error { return DXF(w, d, &DXFOptions{Unit: Inch}) },
+	"PNG":     func(w io.Writer, d *Drawing) error { return PNG(w, d, &PNGOptions{Pixels: 300}) },
+	"Mockup": func(w io.Writer, d *Drawing) error {
+		return Mockup(w, d, geom.NewBounds(geom.XY).Set(0, 0, 60, 50), 10, &MockupOptions{Pixels: 300})
+	},
 }
 
 func TestWritersRefuse(t *testing.T) {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"errors"
+	"image/png"
 	"math"
 	"testing"
 
@@ -109,6 +110,38 @@ func FuzzWriters(f *testing.F) {
 				if near > 0.000501 || p[0] < 0 || p[1] < 0 || p[0] > w || p[1] > h {
 					t.Fatalf("point %v is %g mm from the nearest given one, on a sheet of %g x %g", p, near, w, h)
 				}
+			}
+		}
+	})
+}
+
+// FuzzPictures: any drawing that can be written can be drawn, at the size asked for.
+func FuzzPictures(f *testing.F) {
+	seeds(f)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		d := fuzzed(data)
+		var plan, mockup bytes.Buffer
+		opts := &PNGOptions{Pixels: 200, Openings: len(data)%2 == 0}
+		if d != nil && len(data) > 8 && d.Width > 0 && d.Height > 0 {
+			from, to := geom.Coord{d.Width * float64(data[3]) / 255, d.Height * float64(data[4]) / 255}, geom.Coord{d.Width * float64(data[5]) / 255, d.Height * float64(data[4]) / 255}
+			opts.Measures = []Measure{{from, to, string(data[3:8])}}
+			opts.Marks = []Mark{{to, d.Width * float64(data[6]) / 255, string(data[4:])}}
+			face := geom.NewBounds(geom.XY).Set(0, 0, d.Width, d.Height)
+			if err := Mockup(&mockup, d, face, float64(data[7]), &MockupOptions{Pixels: 200}); err != nil && mockup.Len() > 0 {
+				t.Fatal("written in spite of the error")
+			}
+		}
+		err := PNG(&plan, d, opts)
+		if err2 := SVG(&bytes.Buffer{}, d, nil); (err == nil) != (err2 == nil) {
+			t.Fatalf("PNG: %v, SVG: %v", err, err2)
+		}
+		for _, b := range []*bytes.Buffer{&plan, &mockup} {
+			if b.Len() == 0 {
+				continue
+			}
+			c, err := png.DecodeConfig(b)
+			if err != nil || max(c.Width, c.Height) < 190 || max(c.Width, c.Height) > 200 {
+				t.Fatalf("a picture of %d x %d: %v", c.Width, c.Height, err)
 			}
 		}
 	})

@@ -94,7 +94,7 @@ func (p path) lines(buf []point) iter.Seq[[]point] {
 				continue
 			}
 			if p.closed && (doubleArea(buf) < 0) != (ring > 0) {
-				slices.Reverse(buf[1:]) // keeps the start where it is
+				reverse(buf)
 			}
 			if !yield(buf) {
 				return
@@ -102,6 +102,9 @@ func (p path) lines(buf []point) iter.Seq[[]point] {
 		}
 	}
 }
+
+// reverse turns a ring round, and keeps its start where it is.
+func reverse(ring []point) { slices.Reverse(ring[1:]) }
 
 // line appends ring or line i to buf.
 func (p path) line(i int, buf []point) []point {

@@ -35,7 +35,7 @@ func SVG(w io.Writer, d *Drawing, opts *SVGOptions) error {
 	}
 	var buf []point
 	for _, g := range d.groups() {
-		p.text(`<g id="` + g.Role.String() + `" fill="none" stroke="#000" stroke-width="` + strokeWidth(g.Role) + "\">\n")
+		p.text(`<g id="` + g.Role.String() + `" fill="none" stroke="#000" stroke-width="` + millimetres(lineStyles[g.Role].width) + "\">\n")
 		for _, s := range g.Shapes {
 			for path := range paths(s) {
 				buf = p.svgPath(path, buf)
@@ -45,17 +45,6 @@ func SVG(w io.Writer, d *Drawing, opts *SVGOptions) error {
 	}
 	p.text("</svg>\n")
 	return p.flush()
-}
-
-// strokeWidth is the width in mm in which a role is drawn on the screen: that of ISO 128 line number 01 for cuts.
-func strokeWidth(r Role) string {
-	switch r {
-	case Cut:
-		return "0.35"
-	case Note:
-		return "0.13"
-	}
-	return "0.25"
 }
 
 // svgPath writes one path element, or nothing if every line of the path has shrunk to a point.

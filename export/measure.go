@@ -1,0 +1,276 @@
+package export
+
+import (
+	"cmp"
+	"image/color"
+	"math"
+	"slices"
+
+	"github.com/fogleman/gg"
+)
+
+// A side is where the dimension line of a measure stands.
+type side int
+
+const (
+	top side = iota
+	bottom
+	left
+	right
+	slant // where it is
+)
+
+// A dimension is a measure with its place: on the given side of the drawing, level steps away. a and b are its ends along the
+// side in pixels, lo and hi the stretch that it takes with its text. Where the text does not fit between the arrows, arrows and text stand outside.
+type dimension struct {
+	Measure
+	side    side
+	level   int
+	a, b    float64
+	lo, hi  float64
+	outside bool
+	textAt  float64 // its middle
+}
+
+// level says whether two coordinates are the same to the eye, in mm.
+func level(a, b float64) bool { return math.Abs(a-b) < 0.01 }
+
+// sideOf is the side of the drawing that is nearer to the measure; of two equal ones top or left.
+func (p *plan) sideOf(m Measure) side {
+	switch {
+	case level(m.From[1], m.To[1]) && level(m.From[0], m.To[0]):
+		return slant
+	case level(m.From[1], m.To[1]):
+		if m.From[1]-p.bounds.Min(1) <= p.bounds.Max(1)-m.From[1]+0.01 {
+			return top
+		}
+		return bottom
+	case level(m.From[0], m.To[0]):
+		if m.From[0]-p.bounds.Min(0) <= p.bounds.Max(0)-m.From[0]+0.01 {
+			return left
+		}
+		return right
+	}
+	return slant
+}
+
+// dimensions places all measures: on each side the short ones nearest to the drawing, each as near as those before
+// it allow.
+func (p *plan) dimensions() []dimension {
+	dims := make([]dimension, len(p.opts.Measures))
+	for i, m := range p.opts.Measures {
+		dims[i] = p.dimension(m)
+	}
+	slices.SortStableFunc(dims, func(a, b dimension) int {
+		return cmp.Or(cmp.Compare(a.side, b.side), cmp.Compare(math.Round(a.b-a.a), math.Round(b.b-b.a)))
+	})
+	for i := range dims {
+		for !p.free(dims[:i], &dims[i]) {
+			dims[i].level++
+		}
+	}
+	return dims
+}
+
+// free says whether dim meets none of the others on its level.
+func (p *plan) free(others []dimension, dim *dimension) bool {
+	for _, o := range others {
+		if o.side == dim.side && o.side != slant && o.level == dim.level && o.lo < dim.hi && dim.lo < o.hi {
+			return false
+		}
+	}
+	return true
+}
+
+func (p *plan) dimension(m Measure) dimension {
+	dim := dimension{Measure: m, side: p.sideOf(m)}
+	fx, fy := p.at(m.From[0], m.From[1])
+	tx, ty := p.at(m.To[0], m.To[1])
+	mid := 0.0 // the middle of the drawing along the side
+	switch dim.side {
+	case top, bottom:
+		dim.a, dim.b = min(fx, tx), max(fx, tx)
+		mid, _ = p.at((p.bounds.Min(0)+p.bounds.Max(0))/2, 0)
+	case left, right:
+		dim.a, dim.b = min(fy, ty), max(fy, ty)
+		_, mid = p.at(0, (p.bounds.Min(1)+p.bounds.Max(1))/2)
+	case slant:
+		dim.b = math.Hypot(tx-fx, ty-fy)
+	}
+	u := p.u
+	text := textWidth(regular(), m.Text, smallSize*u)
+	dim.lo, dim.hi, dim.textAt = dim.a-0.3*u, dim.b+0.3*u, (dim.a+dim.b)/2
+	if room := dim.b - dim.a - 2*arrowLength*u - u; text > room {
+		dim.outside = true
+		dim.lo, dim.hi = dim.a-2*arrowLength*u, dim.b+2*arrowLength*u
+		if dim.textAt <= mid {
+			dim.textAt = dim.hi + 0.5*u + text/2
+			dim.hi += text + u
+		} else {
+			dim.textAt = dim.lo - 0.5*u - text/2
+			dim.lo -= text + u
+		}
+	}
+	return dim
+}
+
+// bands is the room in pixels that the measures take on each side of the sheet.
+func (p *plan) bands() (out [4]float64) {
+	need := func(s side, px float64) { out[s] = max(out[s], math.Ceil(px-0.01)) }
+	inset := [4]float64{p.bounds.Min(1), p.d.Height - p.bounds.Max(1), p.bounds.Min(0), p.d.Width - p.bounds.Max(0)}
+	for _, dim := range p.dims {
+		switch dim.side {
+		case slant:
+			continue
+		case top, bottom: // text may stand out to the left and right
+			need(left, p.x0-dim.lo)
+			need(right, dim.hi-p.x0-p.k*p.d.Width)
+		case left, right:
+			need(top, p.y0-dim.lo)
+			need(bottom, dim.hi-p.y0-p.k*p.d.Height)
+		}
+		need(dim.side, (levelFirst+levelStep*float64(dim.level)+smallSize)*p.u-inset[dim.side]*p.k)
+	}
+	return out
+}
+
+const arrowLength, arrowWidth = 1.5, 0.5 // in units of u
+
+// drawMeasures draws thin lines to the measured points, then dimension lines with arrowheads, then text.
+func (p *plan) drawMeasures() {
+	dc, u := p.dc, p.u
+	dc.SetLineWidth(0.08 * u)
+	dc.SetLineCapButt()
+	dc.SetColor(accentColor)
+	for _, dim := range p.dims {
+		if dim.side == slant {
+			continue
+		}
+		line := p.lineAt(dim)
+		out := 1.0
+		if dim.side == top || dim.side == left {
+			out = -1
+		}
+		for _, c := range [][]float64{dim.From, dim.To} {
+			x, y := p.at(c[0], c[1])
+			if dim.side == top || dim.side == bottom {
+				dc.DrawLine(x, y+out*0.6*u, x, line+out*0.7*u)
+			} else {
+				dc.DrawLine(x+out*0.6*u, y, line+out*0.7*u, y)
+			}
+		}
+	}
+	dc.Stroke()
+	for _, dim := range p.dims {
+		p.drawDimension(dim)
+	}
+}
+
+// lineAt is where the dimension line stands, across its side, in pixels.
+func (p *plan) lineAt(dim dimension) float64 {
+	far := (levelFirst + levelStep*float64(dim.level)) * p.u
+	switch dim.side {
+	case top:
+		return p.y0 + p.k*p.bounds.Min(1) - far
+	case bottom:
+		return p.y0 + p.k*p.bounds.Max(1) + far
+	case left:
+		return p.x0 + p.k*p.bounds.Min(0) - far
+	default:
+		return p.x0 + p.k*p.bounds.Max(0) + far
+	}
+}
+
+// drawDimension draws the dimension line with its text, in a frame whose x axis runs along it.
+func (p *plan) drawDimension(dim dimension) {
+	dc, u := p.dc, p.u
+	var ox, oy, angle float64 // the frame's origin and turn
+	a, b, textAt, size := dim.a, dim.b, dim.textAt, smallSize*u
+	switch dim.side {
+	case top, bottom:
+		oy = p.lineAt(dim)
+	case left, right: // upward, to be read from the right
+		ox, angle = p.lineAt(dim), -math.Pi/2
+		a, b, textAt = -dim.b, -dim.a, -dim.textAt
+	case slant:
+		from, to := dim.From, dim.To
+		if to[0] < from[0] || to[0] == from[0] && to[1] > from[1] {
+			from, to = to, from
+		}
+		ox, oy = p.at(from[0], from[1])
+		tx, ty := p.at(to[0], to[1])
+		angle, textAt = math.Atan2(ty-oy, tx-ox), (a+b)/2
+	}
+	dc.Push()
+	defer dc.Pop()
+	dc.Translate(ox, oy)
+	dc.Rotate(angle)
+	x, y := dc.TransformPoint(textAt, 0)
+	behind := p.colourAt(x, y)
+	dc.SetColor(accentColor)
+	dc.SetLineWidth(0.1 * u)
+	if dim.outside && dim.side != slant {
+		dc.DrawLine(a-2*arrowLength*u, 0, b+2*arrowLength*u, 0)
+		dc.Stroke()
+		arrow(dc, a, -u)
+		arrow(dc, b, u)
+	} else {
+		dc.DrawLine(a, 0, b, 0)
+		dc.Stroke()
+		if dim.Text != "" {
+			half := textWidth(regular(), dim.Text, size)/2 + 0.5*u
+			dc.SetColor(behind)
+			dc.DrawRectangle(textAt-half, -0.8*size, 2*half, 1.6*size)
+			dc.Fill()
+			dc.SetColor(accentColor)
+		}
+		arrow(dc, a, u)
+		arrow(dc, b, -u)
+	}
+	drawText(dc, regular(), dim.Text, textAt, 0.35*size, size, 0.5, 0)
+}
+
+// arrow fills an arrowhead with its tip at x; it opens toward positive x for positive u.
+func arrow(dc *gg.Context, x, u float64) {
+	dc.MoveTo(x, 0)
+	dc.LineTo(x+arrowLength*u, -arrowWidth*u/2)
+	dc.LineTo(x+arrowLength*u, arrowWidth*u/2)
+	dc.ClosePath()
+	dc.SetFillRuleWinding()
+	dc.Fill()
+}
+
+// colourAt is the colour drawn so far at a pixel, to lay behind text.
+func (p *plan) colourAt(x, y float64) color.Color {
+	return p.dc.Image().At(int(min(max(x, 0), p.width-1)), int(min(max(y, 0), p.height-1)))
+}
+
+// drawMarks draws a circle and the text of every mark.
+func (p *plan) drawMarks() {
+	dc, u := p.dc, p.u
+	size := smallSize * u
+	for _, m := range p.opts.Marks {
+		x, y := p.at(m.At[0], m.At[1])
+		r := max(m.Radius*p.k, 0.9*u)
+		dc.DrawCircle(x, y, r)
+		dc.SetColor(paperColor)
+		dc.SetLineWidth(0.5 * u)
+		dc.StrokePreserve()
+		dc.SetColor(accentColor)
+		dc.SetLineWidth(0.25 * u)
+		dc.Stroke()
+		if m.Text == "" {
+			continue
+		}
+		w := textWidth(medium(), m.Text, size)
+		tx := x + r + 0.5*u
+		if tx+w > p.width-0.5*u {
+			tx = x - r - 0.5*u - w
+		}
+		dc.DrawRoundedRectangle(tx-0.3*u, y-0.75*size, w+0.6*u, 1.5*size, 0.4*u)
+		dc.SetColor(paperColor)
+		dc.Fill()
+		dc.SetColor(accentColor)
+		drawText(dc, medium(), m.Text, tx, y+0.35*size, size, 0, 0)
+	}
+}
