@@ -1,0 +1,130 @@
+package trace
+
+import (
+	"encoding/binary"
+	"image"
+	"math"
+)
+
+// Otsu returns the level that parts the dark from the light pixels of img
+// best, from 0, black, to 1, white: the one with the greatest variance between
+// the two classes. Where every level in a gap without pixels is equally good
+// it is the gap's middle, so that a picture of two values gets the mean of
+// them. Of a picture of one value it returns one half.
+//
+// N. Otsu, A threshold selection method from gray-level histograms, IEEE
+// Transactions on Systems, Man, and Cybernetics 9 (1979).
+func Otsu(img *image.Gray) float64 {
+	h := histogramOf(img)
+	return float64(h.otsu()) / 510
+}
+
+// histogram counts the pixels of each value.
+type histogram [256]int
+
+func histogramOf(g *image.Gray) (h histogram) {
+	b := g.Bounds()
+	var counts [4][256]uint32 // apart, as one pixel need not wait for the last
+	for y := b.Min.Y; y < b.Max.Y; y++ {
+		row := g.Pix[g.PixOffset(b.Min.X, y):][:b.Dx()]
+		var white, black uint32
+		for ; len(row) >= 8; row = row[8:] {
+			switch w := binary.LittleEndian.Uint64(row); w {
+			case math.MaxUint64:
+				white += 8
+			case 0:
+				black += 8
+			default:
+				counts[0][w&255]++
+				counts[1][w>>8&255]++
+				counts[2][w>>16&255]++
+				counts[3][w>>24&255]++
+				counts[0][w>>32&255]++
+				counts[1][w>>40&255]++
+				counts[2][w>>48&255]++
+				counts[3][w>>56&255]++
+			}
+		}
+		for _, v := range row {
+			counts[0][v]++
+		}
+		h[255] += int(white)
+		h[0] += int(black)
+		if y&1023 == 1023 || y == b.Max.Y-1 {
+			for i := range counts {
+				for v, n := range counts[i] {
+					h[v] += int(n)
+				}
+				clear(counts[i][:])
+			}
+		}
+	}
+	return h
+}
+
+// otsu returns twice the level of Otsu. No pixel has the level's value.
+func (h *histogram) otsu() int {
+	var count, sum float64
+	for v, n := range h {
+		count += float64(n)
+		sum += float64(v) * float64(n)
+	}
+	best, level2 := 0.0, 255
+	var n, s float64 // of the dark class, up to and with v
+	for v := range 255 {
+		if n += float64(h[v]); h[v] == 0 || n == count {
+			continue
+		}
+		s += float64(v) * float64(h[v])
+		d := s*count - sum*n // the classes' distance, times counts
+		if between := d / n * d / (count - n); between > best {
+			next := v + 1
+			for h[next] == 0 {
+				next++
+			}
+			best, level2 = between, v+next
+		}
+	}
+	return level2
+}
+
+// twoValued says whether the picture has two values only, as black ink on
+// white paper scanned without greys has, and gives the middle of them, twice.
+func (h *histogram) twoValued() (level2 int, ok bool) {
+	found := 0
+	for v, n := range h {
+		if n > 0 {
+			level2 += v
+			found++
+		}
+	}
+	return level2, found == 2
+}
+
+// level2 returns twice the level for a threshold from 0 to 1, or for none
+// given the best, and whether the picture is hard black and white. Between two
+// values the level is half way, wherever the threshold: no more is known of
+// where the edge was. Else it lies between two steps of grey.
+func (h *histogram) level2(threshold float64) (level2 int, hard bool) {
+	level2 = h.otsu()
+	if threshold > 0 {
+		level2 = 2*min(int(threshold*255), 254) + 1
+	}
+	if mid, ok := h.twoValued(); ok {
+		if h.parts(level2) {
+			return mid, true
+		}
+		return level2, true
+	}
+	return level2, false
+}
+
+// parts says whether there are pixels on both sides of the level.
+func (h *histogram) parts(level2 int) bool {
+	var dark, light bool
+	for v, n := range h {
+		dark = dark || n > 0 && 2*v < level2
+		light = light || n > 0 && 2*v > level2
+	}
+	return dark && light
+}
