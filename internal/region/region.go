@@ -1,0 +1,122 @@
+// Package region unites, subtracts and intersects polygons.
+//
+// Every function takes and returns multipolygons in the XY layout, rings closed,
+// outer rings of positive Area and holes of negative; inputs must be valid and
+// stay as they are. A nil or empty multipolygon is the empty region. It is a thin
+// layer over the overlay of github.com/peterstace/simplefeatures and suits small
+// geometry, such as taking straps out of cut areas.
+package region
+
+import (
+	"encoding/binary"
+	"fmt"
+
+	sf "github.com/peterstace/simplefeatures/geom"
+	"github.com/twpayne/go-geom"
+	"github.com/twpayne/go-geom/encoding/wkb"
+)
+
+// Union is what lies in a or in b.
+func Union(a, b *geom.MultiPolygon) (*geom.MultiPolygon, error) {
+	return overlay("union", sf.Union, a, b)
+}
+
+// Difference is what lies in a but not in b.
+func Difference(a, b *geom.MultiPolygon) (*geom.MultiPolygon, error) {
+	return overlay("difference", sf.Difference, a, b)
+}
+
+// Intersection is what lies in both a and b.
+func Intersection(a, b *geom.MultiPolygon) (*geom.MultiPolygon, error) {
+	return overlay("intersection", sf.Intersection, a, b)
+}
+
+// UnionAll is what lies in any of the polygons, which may overlap one another.
+func UnionAll(polygons []*geom.Polygon) (*geom.MultiPolygon, error) {
+	gs := make([]sf.Geometry, len(polygons))
+	for i, p := range polygons {
+		mp := geom.NewMultiPolygon(geom.XY)
+		if err := mp.Push(p); err != nil {
+			return nil, fmt.Errorf("region: union: %w", err)
+		}
+		g, err := toSF(mp)
+		if err != nil {
+			return nil, fmt.Errorf("region: union: %w", err)
+		}
+		gs[i] = g
+	}
+	u, err := sf.UnionMany(gs)
+	if err != nil {
+		return nil, fmt.Errorf("region: union: %w", err)
+	}
+	return fromSF(u)
+}
+
+func overlay(name string, op func(a, b sf.Geometry) (sf.Geometry, error), a, b *geom.MultiPolygon) (*geom.MultiPolygon, error) {
+	ga, err := toSF(a)
+	if err != nil {
+		return nil, fmt.Errorf("region: %s: %w", name, err)
+	}
+	gb, err := toSF(b)
+	if err != nil {
+		return nil, fmt.Errorf("region: %s: %w", name, err)
+	}
+	g, err := op(ga, gb)
+	if err != nil {
+		return nil, fmt.Errorf("region: %s: %w", name, err)
+	}
+	return fromSF(g)
+}
+
+func toSF(mp *geom.MultiPolygon) (sf.Geometry, error) {
+	if mp == nil {
+		mp = geom.NewMultiPolygon(geom.XY)
+	}
+	b, err := wkb.Marshal(mp, binary.LittleEndian)
+	if err != nil {
+		return sf.Geometry{}, err
+	}
+	return sf.UnmarshalWKB(b, sf.NoValidate{})
+}
+
+// fromSF keeps the polygons of g and drops the points and lines that an
+// intersection may leave where areas only touch.
+func fromSF(g sf.Geometry) (*geom.MultiPolygon, error) {
+	out := geom.NewMultiPolygon(geom.XY)
+	for _, part := range g.Dump() {
+		if part.Type() != sf.TypePolygon || part.IsEmpty() {
+			continue
+		}
+		t, err := wkb.Unmarshal(part.AsBinary())
+		if err != nil {
+			return nil, fmt.Errorf("region: result: %w", err)
+		}
+		p, ok := t.(*geom.Polygon)
+		if !ok {
+			return nil, fmt.Errorf("region: result: got %T, want a polygon", t)
+		}
+		if err := out.Push(wind(p)); err != nil {
+			return nil, fmt.Errorf("region: result: %w", err)
+		}
+	}
+	return out, nil
+}
+
+// wind turns the rings of p the way of the contract.
+func wind(p *geom.Polygon) *geom.Polygon {
+	flat := p.FlatCoords()
+	for i := range p.NumLinearRings() {
+		if a := p.LinearRing(i).Area(); (a > 0) == (i == 0) {
+			continue
+		}
+		start := 0
+		if i > 0 {
+			start = p.Ends()[i-1]
+		}
+		ring := flat[start:p.Ends()[i]]
+		for l, r := 0, len(ring)-2; l < r; l, r = l+2, r-2 {
+			ring[l], ring[l+1], ring[r], ring[r+1] = ring[r], ring[r+1], ring[l], ring[l+1]
+		}
+	}
+	return p
+}
