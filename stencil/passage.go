@@ -1,0 +1,73 @@
+package stencil
+
+import "example.org/kerfleaf/stencil/internal/mesh"
+
+// passage is the way through a triangle of paper around one of its corners, from
+// the edge on one side of the corner to that on the other. It is as wide as the
+// distance from the corner to the nearest edge of paper that one sees between the
+// two, which may lie beyond the triangle (Demyen & Buro 2006).
+type passage struct {
+	h     int32 // starts at the corner; the way leads across h and mesh.Prev(h)
+	width float64
+	foot  xy    // where the paper ends across from the corner
+	edge  int32 // half-edge that foot lies on, or that starts or ends there
+}
+
+// corner is the point that the passage leads round.
+func (p *plane) corner(w passage) xy { return p.start(w.h) }
+
+// passages lists those of all paper triangles, in the order of the triangles.
+func (p *plane) passages() []passage {
+	var out []passage
+	for h := int32(0); h < int32(len(p.Start)); h++ {
+		if p.paper(h/3) && p.open(h) && p.open(mesh.Prev(h)) {
+			out = append(out, p.measure(h))
+		}
+	}
+	return out
+}
+
+// measure finds the width of the passage around the start of h.
+func (p *plane) measure(h int32) passage {
+	c, a, b := p.start(h), p.end(h), p.apex(h)
+	w := passage{h: h, width: c.distance(a), foot: a, edge: h}
+	if d := c.distance(b); d < w.width {
+		w.width, w.foot, w.edge = d, b, mesh.Prev(h)
+	}
+	stack := [64]int32{mesh.Next(h)}
+	for n := 1; n > 0; {
+		n--
+		e := stack[n]
+		f := nearest(p.start(e), p.end(e), c)
+		d := f.distance(c)
+		if d >= w.width {
+			continue
+		}
+		if !p.open(e) {
+			v := f.sub(c)
+			if a.sub(c).cross(v) >= 0 && v.cross(b.sub(c)) >= 0 {
+				w.width, w.foot, w.edge = d, f, e
+			}
+			continue
+		}
+		if g := p.Twin[e]; n+2 <= len(stack) {
+			stack[n], stack[n+1] = mesh.Next(g), mesh.Prev(g)
+			n += 2
+		}
+	}
+	return w
+}
+
+// nearest is the point of the segment ab that lies nearest to c.
+func nearest(a, b, c xy) xy {
+	d := b.sub(a)
+	t := c.sub(a).dot(d)
+	l := d.dot(d)
+	if t <= 0 || l == 0 {
+		return a
+	}
+	if t >= l {
+		return b
+	}
+	return a.add(d.times(t / l))
+}
