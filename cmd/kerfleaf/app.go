@@ -1,0 +1,87 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"runtime/debug"
+
+	"github.com/urfave/cli/v2"
+)
+
+// Exit codes, the same for every command.
+const (
+	exitDone   = 0
+	exitFailed = 1
+	exitUsage  = 2 // flags or arguments that make no sense
+	exitLoose  = 3 // the paper would not hold together
+)
+
+// usageError marks an error as the user's wording, not the data's.
+type usageError struct{ error }
+
+func (e usageError) Unwrap() error { return e.error }
+
+func usagef(format string, a ...any) error { return usageError{fmt.Errorf(format, a...)} }
+
+// errLoose is what a command returns when everything was done but the paper
+// would not hold together; what is loose has been said already.
+var errLoose = errors.New("the paper would not hold together")
+
+// run is the whole program without the process around it: tests call it.
+func run(args []string, stdout, stderr io.Writer) int {
+	app := newApp(stdout, stderr)
+	err := app.Run(arrange(app, args))
+	var usage usageError
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errLoose):
+		fmt.Fprintln(stderr, "kerfleaf:", err)
+		return exitLoose
+	case errors.As(err, &usage):
+		fmt.Fprintf(stderr, "kerfleaf: %v\nkerfleaf: see `kerfleaf help`, or `kerfleaf COMMAND --help`\n", err)
+		return exitUsage
+	default:
+		fmt.Fprintln(stderr, "kerfleaf:", err)
+		return exitFailed
+	}
+}
+
+func newApp(stdout, stderr io.Writer) *cli.App {
+	app := &cli.App{
+		Name:      "kerfleaf",
+		Usage:     "from a drawing to paper parts that cut cleanly, hold together and fit",
+		UsageText: "kerfleaf COMMAND [flags] [DRAWING]\n\nDark is cut away, light stays. Lengths take a unit (90mm, 9cm, 3.5in, \"3 1/2 in\"); a bare number is millimetres.\nExit status: 0 done, 1 failed, 2 wrong use, 3 the paper would not hold together.\n\nBlades, lasers and glue hurt. Follow your machine's own instructions and your local rules.",
+		Version:   version(),
+		Commands: []*cli.Command{
+			demoCommand(), boxCommand(), traceCommand(), papersCommand(),
+		},
+		Writer:                    stdout,
+		ErrWriter:                 stderr,
+		HideHelpCommand:           false,
+		DisableSliceFlagSeparator: true,
+		ExitErrHandler:            func(*cli.Context, error) {},
+		OnUsageError:              func(_ *cli.Context, err error, _ bool) error { return usageError{err} },
+		CommandNotFound:           nil,
+		Action: func(c *cli.Context) error {
+			if c.Args().Present() {
+				return usagef("there is no command %q", c.Args().First())
+			}
+			return cli.ShowAppHelp(c)
+		},
+	}
+	for _, c := range app.Commands {
+		c.OnUsageError = app.OnUsageError
+		c.HideHelpCommand = true
+	}
+	return app
+}
+
+// version is the module's version as the build recorded it.
+func version() string {
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+		return info.Main.Version
+	}
+	return "(devel)"
+}

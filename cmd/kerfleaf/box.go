@@ -1,0 +1,214 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"slices"
+
+	"example.org/kerfleaf/box"
+	"example.org/kerfleaf/export"
+	"example.org/kerfleaf/internal/length"
+	"example.org/kerfleaf/offset"
+	"example.org/kerfleaf/paper"
+	"example.org/kerfleaf/trace"
+	"github.com/twpayne/go-geom"
+	"github.com/urfave/cli/v2"
+)
+
+func boxCommand() *cli.Command {
+	s := newSettings()
+	return &cli.Command{
+		Name:      "box",
+		Usage:     "front and base of a shadow box around a drawing",
+		UsageText: "kerfleaf box [flags] DRAWING\n\nExample: a heron 3 in wide in walls of 3/4 in, on a base of heavy card\n  kerfleaf box heron.png --width 3in --depth 3/4in --base-paper heavy-card\n\nLoose islands are tied unless --bridge off; what stays loose is exit status 3.",
+		Flags:     joinFlags(s.sizeFlags(), s.lineFlags(), s.paperFlags(), s.boxFlags(), s.outputFlags()),
+		Action: func(c *cli.Context) error {
+			path, err := drawingArgument(c)
+			if err != nil {
+				return err
+			}
+			return s.finish(c, func(out *output, bar *progress) (*summary, error) {
+				formats, err := s.formats()
+				if err != nil {
+					return nil, err
+				}
+				if err := out.reserve(boxNames(formats)...); err != nil {
+					return nil, err
+				}
+				p, err := s.readDrawing(path)
+				if err != nil {
+					return nil, err
+				}
+				return s.boxOf(c.Context, "box", path, p, out, formats, bar)
+			})
+		},
+	}
+}
+
+// boxNames lists the files that a box will have.
+func boxNames(formats []string) []string {
+	names := append(partNames(formats, "front", "front"), partNames(formats, "base", "base")...)
+	if slices.Contains(formats, "png") {
+		names = append(names, "mockup.png")
+	}
+	return names
+}
+
+// boxOf makes a box around a picture.
+func (s *settings) boxOf(ctx context.Context, command, path string, p *trace.Picture, out *output, formats []string, bar *progress) (*summary, error) {
+	stock, err := s.stock(s.paper)
+	if err != nil {
+		return nil, err
+	}
+	base, err := s.stock(s.basePaper)
+	if err != nil {
+		return nil, err
+	}
+	base.Kerf = s.kerf.or(base.Kerf)
+	d, err := s.traceDrawing(ctx, p, s.own(stock), bar)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	d.within(s.margin.or(box.DefaultMargin) + s.depth.or(box.DefaultDepth))
+	if err := s.prepare(d, true, bar); err != nil {
+		return nil, err
+	}
+	sum := &summary{command: command}
+	sum.text("drawing", "drawing", path)
+	if err := s.makeBox(d, base, sum, out, formats, bar); err != nil {
+		return nil, err
+	}
+	d.report(sum, p.Notes)
+	sum.loose = !d.holds()
+	return sum, nil
+}
+
+// makeBox lays out both trays around a prepared cut-out and writes them.
+func (s *settings) makeBox(d *design, base paper.Stock, sum *summary, out *output, formats []string, bar *progress) error {
+	win := d.window()
+	spec := box.Spec{
+		Width: win.Max(0) - win.Min(0), Height: win.Max(1) - win.Min(1),
+		Margin: s.margin.or(box.DefaultMargin), Depth: s.depth.or(box.DefaultDepth),
+		FrontThickness: d.stock.Thickness, BaseThickness: base.Thickness,
+		Gap: s.gap.mm, MinWeb: d.stock.MinWeb,
+	}
+	measures, err := spec.Measures()
+	if err != nil {
+		return err
+	}
+	if err := s.fits(measures); err != nil {
+		return err
+	}
+	front, err := spec.Front()
+	if err != nil {
+		return err
+	}
+	back, err := spec.Base()
+	if err != nil {
+		return err
+	}
+	tool, err := d.path()
+	if err != nil {
+		return err
+	}
+	bar.step("writing")
+	// The whole net moves by half a kerf, so that the path around its outline
+	// starts at the origin.
+	half := d.stock.Kerf / 2
+	tool = moved(tool, front.Window.Min(0)-win.Min(0)+half, front.Window.Min(1)-win.Min(1)+half)
+	f, err := netPart("front", "Front", front, tool, spec.Depth, d.stock)
+	if err != nil {
+		return err
+	}
+	b, err := netPart("base", "Base", back, nil, spec.Depth, base)
+	if err != nil {
+		return err
+	}
+	f.notes = append(f.notes, "outer side up; all folds go away from you")
+	b.notes = append(b.notes, "outer side up; all folds go away from you")
+	for _, p := range []part{f, b} {
+		if err := s.writePart(out, formats, p); err != nil {
+			return err
+		}
+	}
+	if slices.Contains(formats, "png") {
+		face := geom.NewBounds(geom.XY).Set(front.Face.Min(0)+half, front.Face.Min(1)+half, front.Face.Max(0)+half, front.Face.Max(1)+half)
+		err := out.write("mockup.png", func(w io.Writer) error { return export.Mockup(w, f.drawing, face, spec.Depth, nil) })
+		if err != nil {
+			return err
+		}
+	}
+	sum.size("front", "front_blank", measures.FrontBlank.Width, measures.FrontBlank.Height)
+	sum.size("  its face", "front_face", measures.FrontFace.Width, measures.FrontFace.Height)
+	sum.size("base", "base_blank", measures.BaseBlank.Width, measures.BaseBlank.Height)
+	sum.size("  its face", "base_face", measures.BaseFace.Width, measures.BaseFace.Height)
+	sum.text("  of", "base_paper", paperLine(base))
+	sum.length("margin", "margin", spec.Margin)
+	sum.length("walls", "depth", spec.Depth)
+	sum.add("fit", measures.SlidesIn(), "gap_mm", round3(min(measures.Gap.Width, measures.Gap.Height)))
+	return nil
+}
+
+// fits makes sure that each part can be cut from the sheet.
+func (s *settings) fits(m *box.Measures) error {
+	sheet, err := paper.ParseSize(s.sheet)
+	if err != nil {
+		return usageError{err}
+	}
+	extents := []box.Extent{m.FrontBlank, m.BaseBlank}
+	for i, name := range []string{"front", "base"} {
+		blank := geom.NewBounds(geom.XY).Set(0, 0, extents[i].Width, extents[i].Height)
+		if _, err := paper.Place([]*geom.Bounds{blank}, sheet, &paper.PlaceOptions{Turn: true, Names: []string{name}}); err != nil {
+			return fmt.Errorf("%w; choose another with --sheet, or a smaller --width, --margin or --depth", err)
+		}
+	}
+	return nil
+}
+
+// netPart turns a net into the drawing that machines follow: scores first, then
+// the openings, the slits and last the outline, and the measures for people.
+func netPart(file, title string, n *box.Net, openings *geom.MultiPolygon, depth float64, stock paper.Stock) (part, error) {
+	half := stock.Kerf / 2
+	outline := geom.NewMultiPolygon(geom.XY)
+	if err := outline.Push(n.Outline); err != nil {
+		return part{}, err
+	}
+	around, err := offset.Outline(outline, stock.Kerf)
+	if err != nil {
+		return part{}, err
+	}
+	around = moved(around, half, half)
+	cuts := []geom.T{movedLines(n.Slits, half, half), around}
+	if openings != nil {
+		cuts = append([]geom.T{openings}, cuts...)
+	}
+	w, h := n.Outline.Bounds().Max(0), n.Outline.Bounds().Max(1)
+	fx0, fy0, fx1, fy1 := n.Face.Min(0)+half, n.Face.Min(1)+half, n.Face.Max(0)+half, n.Face.Max(1)+half
+	p := part{
+		file: file, plan: file, title: title, notes: []string{paperLine(stock)},
+		drawing: &export.Drawing{Width: w + stock.Kerf, Height: h + stock.Kerf, Layers: []export.Layer{
+			{Role: export.Mountain, Shapes: []geom.T{movedLines(n.Mountain, half, half)}},
+			{Role: export.Cut, Shapes: cuts},
+		}},
+		measures: []export.Measure{
+			{From: geom.Coord{half, h + half}, To: geom.Coord{w + half, h + half}, Text: length.Format(w)},
+			{From: geom.Coord{half, half}, To: geom.Coord{half, h + half}, Text: length.Format(h)},
+			{From: geom.Coord{fx0, fy0}, To: geom.Coord{fx1, fy0}, Text: length.Format(fx1 - fx0)},
+			{From: geom.Coord{fx1, fy0}, To: geom.Coord{fx1, fy1}, Text: length.Format(fy1 - fy0)},
+			{From: geom.Coord{fx1, fy1}, To: geom.Coord{w + half, fy1}, Text: length.Format(depth)},
+		},
+	}
+	return p, nil
+}
+
+// movedLines returns m shifted by (dx, dy) mm.
+func movedLines(m *geom.MultiLineString, dx, dy float64) *geom.MultiLineString {
+	c := m.Clone()
+	flat := c.FlatCoords()
+	for i := 0; i < len(flat); i += 2 {
+		flat[i] += dx
+		flat[i+1] += dy
+	}
+	return c
+}

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"example.org/kerfleaf/internal/length"
+	"github.com/urfave/cli/v2"
+)
+
+// lengthValue is a flag that holds a length in mm and knows whether it was given.
+type lengthValue struct {
+	mm     float64
+	given  bool
+	signed bool // zero and less make sense
+	zero   bool // zero makes sense
+}
+
+func (l *lengthValue) Set(s string) error {
+	mm, err := length.Parse(s)
+	if err != nil {
+		return err
+	}
+	switch {
+	case mm < 0 && !l.signed:
+		return fmt.Errorf("%s is less than nothing", length.MM(mm))
+	case mm == 0 && !l.signed && !l.zero:
+		return fmt.Errorf("must be more than 0")
+	}
+	l.mm, l.given = mm, true
+	return nil
+}
+
+func (l *lengthValue) String() string {
+	if !l.given {
+		return ""
+	}
+	return length.MM(l.mm)
+}
+
+// or returns the length, or def where none was given.
+func (l *lengthValue) or(def float64) float64 {
+	if l.given {
+		return l.mm
+	}
+	return def
+}
+
+// areaValue is a flag that holds an area in mm².
+type areaValue struct {
+	mm2   float64
+	given bool
+}
+
+func (a *areaValue) Set(s string) error {
+	v, err := length.ParseArea(s)
+	if err != nil {
+		return err
+	}
+	a.mm2, a.given = v, true
+	return nil
+}
+
+func (a *areaValue) String() string {
+	if !a.given {
+		return ""
+	}
+	return fmt.Sprintf("%g mm²", a.mm2)
+}
+
+// bridgeValue is --bridge: off, auto (the stock's width) or a width.
+type bridgeValue struct {
+	off, auto bool
+	mm        float64
+}
+
+func (b *bridgeValue) Set(s string) error {
+	switch strings.ToLower(s) {
+	case "off":
+		*b = bridgeValue{off: true}
+	case "auto":
+		*b = bridgeValue{auto: true}
+	default:
+		var l lengthValue
+		if err := l.Set(s); err != nil {
+			return fmt.Errorf("%w; or off, or auto", err)
+		}
+		*b = bridgeValue{mm: l.mm}
+	}
+	return nil
+}
+
+func (b *bridgeValue) String() string {
+	switch {
+	case b.off:
+		return "off"
+	case b.mm > 0:
+		return length.MM(b.mm)
+	default:
+		return "auto"
+	}
+}
+
+// The order in which help groups the flags.
+const (
+	groupSize   = "Size of the drawing"
+	groupLine   = "Finding the line"
+	groupPaper  = "Paper and tool"
+	groupBox    = "Box"
+	groupOutput = "Output"
+)
+
+func lengthFlag(name, usage, group string, v *lengthValue) cli.Flag {
+	return &cli.GenericFlag{Name: name, Usage: usage, Category: group, Value: v}
+}

@@ -1,0 +1,11 @@
+// Command kerfleaf turns a black-on-white drawing or a few words into paper
+// parts that cut cleanly, hold together and fold up to fit: the pierced front
+// of a shadow box and the base that slides into it.
+//
+// It is a thin layer: flags in, the order of the stages, files out. Everything
+// it knows about geometry lives in the library packages beside it.
+package main
+
+import "os"
+
+func main() { os.Exit(run(os.Args, os.Stdout, os.Stderr)) }

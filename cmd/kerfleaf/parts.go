@@ -1,0 +1,106 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"slices"
+
+	"example.org/kerfleaf/export"
+	"example.org/kerfleaf/stencil"
+)
+
+// part is one thing to cut: its drawing for machines and what a picture of it
+// says.
+type part struct {
+	file, plan string // names of the files, without extension
+	title      string
+	notes      []string
+	measures   []export.Measure
+	openings   bool // the cut lines are openings in the sheet itself
+	drawing    *export.Drawing
+}
+
+// partNames lists the files that a part will have.
+func partNames(formats []string, file, plan string) []string {
+	var names []string
+	for _, f := range formats {
+		if f == "png" {
+			names = append(names, plan+".png")
+		} else {
+			names = append(names, file+"."+f)
+		}
+	}
+	return names
+}
+
+// writePart makes the files of one part.
+func (s *settings) writePart(out *output, formats []string, p part) error {
+	unit, err := s.unit()
+	if err != nil {
+		return err
+	}
+	writers := map[string]func(io.Writer) error{
+		p.file + ".svg": func(w io.Writer) error { return export.SVG(w, p.drawing, &export.SVGOptions{Title: p.title}) },
+		p.file + ".dxf": func(w io.Writer) error { return export.DXF(w, p.drawing, &export.DXFOptions{Unit: unit}) },
+		p.plan + ".png": func(w io.Writer) error {
+			return export.PNG(w, p.drawing, &export.PNGOptions{Title: p.title, Notes: p.notes, Measures: p.measures, Openings: p.openings})
+		},
+	}
+	for _, name := range partNames(formats, p.file, p.plan) {
+		if err := out.write(name, writers[name]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// unit reads --units.
+func (s *settings) unit() (export.Unit, error) {
+	switch s.units {
+	case "mm":
+		return export.Millimetre, nil
+	case "in":
+		return export.Inch, nil
+	}
+	return 0, usagef("--units %q: write mm or in", s.units)
+}
+
+// report adds what tracing and checking found.
+func (d *design) report(sum *summary, notes []string) {
+	win := d.window()
+	sum.size("cut-out", "cut_out", win.Max(0)-win.Min(0), win.Max(1)-win.Min(1))
+	sum.text("paper", "paper", paperLine(d.stock))
+	if t := d.traced; t != nil {
+		sum.add("cut away", fmt.Sprintf("what is darker than a grey of %.0f %%", 100*t.Level), "level", round3(t.Level))
+		sum.add("line", fmt.Sprintf("%d nodes, at most %.3f mm from the drawn edge", t.Nodes, t.Departure), "nodes", t.Nodes)
+		sum.add("way of the tool", fmt.Sprintf("%.2f m", t.Length/1000), "cut_length_mm", round3(t.Length))
+	}
+	if len(d.straps) > 0 {
+		sum.add("bridges", fmt.Sprintf("%d, to tie what would fall out", len(d.straps)), "bridges", len(d.straps))
+	}
+	sum.warn = append(sum.warn, notes...)
+	d.warn(sum)
+}
+
+// warn says what will fall out or tear: all islands, and of the rest the worst.
+func (d *design) warn(sum *summary) {
+	const most = 5
+	byKind := map[stencil.Kind][]stencil.Fault{}
+	var kinds []stencil.Kind
+	for _, f := range d.faults {
+		if !slices.Contains(kinds, f.Kind) {
+			kinds = append(kinds, f.Kind)
+		}
+		byKind[f.Kind] = append(byKind[f.Kind], f)
+	}
+	for _, k := range kinds {
+		list := byKind[k]
+		for _, f := range list[:min(len(list), most)] {
+			sum.warnf("%v", f)
+		}
+		if n := len(list) - most; n > 0 {
+			sum.warnf("and %d more of this kind", n)
+		}
+	}
+	sum.add("", "", "faults", len(d.faults))
+}

@@ -1,0 +1,139 @@
+package main
+
+import (
+	"context"
+	"fmt"
+
+	"example.org/kerfleaf/internal/length"
+	"example.org/kerfleaf/offset"
+	"example.org/kerfleaf/paper"
+	"example.org/kerfleaf/stencil"
+	"example.org/kerfleaf/trace"
+	"github.com/twpayne/go-geom"
+)
+
+// design is one cut-out on its way through the stages.
+type design struct {
+	stock  paper.Stock   // of the sheet it is cut from, flags applied
+	frame  *geom.Bounds  // the sheet that it is cut from, in mm: the drawing's own, or a box's face
+	traced *trace.Result // nil where it did not come from a picture
+	cut    *geom.MultiPolygon
+	straps []stencil.Strap
+	faults []stencil.Fault
+}
+
+// traceDrawing is the way from a picture to cut areas.
+func (s *settings) traceDrawing(ctx context.Context, p *trace.Picture, stock paper.Stock, bar *progress) (*design, error) {
+	bar.step("tracing")
+	res, err := trace.Outline(ctx, p.Gray, p.MMPerPixel, &trace.Options{
+		Threshold: s.threshold, Invert: s.invert, MinArea: s.minArea.mm2,
+		Tolerance: stock.Tolerance, Progress: bar.show,
+	})
+	if err != nil {
+		return nil, err
+	}
+	size := p.Gray.Rect.Size()
+	d := &design{
+		stock: stock, traced: res, cut: res.Cut,
+		frame: geom.NewBounds(geom.XY).Set(0, 0, float64(size.X)*p.MMPerPixel, float64(size.Y)*p.MMPerPixel),
+	}
+	dark, light := "dark", "light"
+	if s.invert {
+		dark, light = light, dark
+	}
+	switch {
+	case d.cut.NumPolygons() == 0 && res.Covered > 0:
+		return nil, fmt.Errorf("nothing to cut: every %s spot is smaller than --min-area %g mm²", dark, s.minArea.mm2)
+	case d.cut.NumPolygons() == 0:
+		return nil, fmt.Errorf("nothing to cut: the drawing has no %s area (try --threshold or --invert)", dark)
+	case res.Covered >= 1:
+		return nil, fmt.Errorf("nothing would be left: the drawing has no %s area (try --threshold or --invert)", light)
+	}
+	return d, nil
+}
+
+// prepare changes the cut areas as the flags ask and finds out whether the
+// paper will hold. tie says whether islands are tied unless a flag says so.
+func (s *settings) prepare(d *design, tie bool, bar *progress) error {
+	if s.grow.mm != 0 {
+		bar.step("growing")
+		cut, err := offset.Polygons(d.cut, s.grow.mm, nil)
+		if err != nil {
+			return err
+		}
+		if cut.NumPolygons() == 0 {
+			return fmt.Errorf("nothing to cut: no opening is wider than twice --grow %s", length.MM(s.grow.mm))
+		}
+		d.cut = cut
+	}
+	if s.bridge.mm > 0 || s.bridge.auto || tie && !s.bridge.off {
+		bar.step("tying islands")
+		cut, straps, err := stencil.Bridge(d.cut, &stencil.BridgeOptions{Width: d.stock.Bridge, Sheet: d.frame})
+		if err != nil {
+			return err
+		}
+		d.cut, d.straps = cut, straps
+	}
+	bar.step("checking")
+	faults, err := stencil.Check(d.cut, d.frame, nil)
+	if err != nil {
+		return err
+	}
+	d.faults = faults
+	return nil
+}
+
+// within makes the sheet what lies up to margin around the cut-out: a box has
+// paper there, whatever the drawing had.
+func (d *design) within(margin float64) {
+	b := d.window()
+	d.frame = geom.NewBounds(geom.XY).Set(b.Min(0)-margin, b.Min(1)-margin, b.Max(0)+margin, b.Max(1)+margin)
+}
+
+// own lets the flags override what a paper needs.
+func (s *settings) own(p paper.Stock) paper.Stock {
+	p.Tolerance = s.tolerance.or(p.Tolerance)
+	p.Smooth = s.smooth.or(p.Smooth)
+	p.Kerf = s.kerf.or(p.Kerf)
+	p.MinWeb = s.minWeb.or(p.MinWeb)
+	if s.bridge.mm > 0 {
+		p.Bridge = s.bridge.mm
+	}
+	return p
+}
+
+// path is where the tool's centre runs to cut the design's openings.
+func (d *design) path() (*geom.MultiPolygon, error) {
+	cut, err := offset.Kerf(d.cut, d.stock.Kerf)
+	if err != nil {
+		return nil, err
+	}
+	if cut.NumPolygons() == 0 {
+		return nil, fmt.Errorf("a kerf of %s is wider than every opening", length.MM(d.stock.Kerf))
+	}
+	return cut, nil
+}
+
+// window is the bounds of the cut-out.
+func (d *design) window() *geom.Bounds { return d.cut.Bounds() }
+
+// holds reports whether no paper is loose.
+func (d *design) holds() bool {
+	for _, f := range d.faults {
+		if f.Kind == stencil.Island {
+			return false
+		}
+	}
+	return true
+}
+
+// moved returns mp shifted by (dx, dy) mm.
+func moved(mp *geom.MultiPolygon, dx, dy float64) *geom.MultiPolygon {
+	m := mp.Clone()
+	flat := m.FlatCoords()
+	for i := 0; i < len(flat); i += 2 {
+		flat[i] += dx
+		flat[i+1] += dy
+	}
+	return m
+}

@@ -1,0 +1,119 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+
+	"example.org/kerfleaf/export"
+	"example.org/kerfleaf/internal/length"
+	"github.com/twpayne/go-geom"
+	"github.com/urfave/cli/v2"
+)
+
+func traceCommand() *cli.Command {
+	s := newSettings()
+	return &cli.Command{
+		Name:      "trace",
+		Usage:     "cut lines of a drawing",
+		UsageText: "kerfleaf trace [flags] DRAWING\n\nExample: a scan without a size in it, 10 cm wide, cut from thin card\n  kerfleaf trace heron.png --width 10cm --paper thin-card\n\nDark areas are cut away. Loose islands are reported, and tied only if --bridge says so.",
+		Flags:     joinFlags(s.sizeFlags(), s.lineFlags(), s.paperFlags(), s.outputFlags()),
+		Action: func(c *cli.Context) error {
+			path, err := drawingArgument(c)
+			if err != nil {
+				return err
+			}
+			return s.finish(c, func(out *output, bar *progress) (*summary, error) {
+				return s.runTrace(c.Context, path, out, bar)
+			})
+		},
+	}
+}
+
+func (s *settings) runTrace(ctx context.Context, path string, out *output, bar *progress) (*summary, error) {
+	formats, err := s.formats()
+	if err != nil {
+		return nil, err
+	}
+	name := stem(path)
+	if err := out.reserve(partNames(formats, name, name+"-plan")...); err != nil {
+		return nil, err
+	}
+	stock, err := s.stock(s.paper)
+	if err != nil {
+		return nil, err
+	}
+	p, err := s.readDrawing(path)
+	if err != nil {
+		return nil, err
+	}
+	d, err := s.traceDrawing(ctx, p, s.own(stock), bar)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	if err := s.prepare(d, false, bar); err != nil {
+		return nil, err
+	}
+	tool, err := d.path()
+	if err != nil {
+		return nil, err
+	}
+	w, h := d.frame.Max(0), d.frame.Max(1)
+	win := d.window()
+	plan := part{
+		file: name, plan: name + "-plan", title: name, openings: true,
+		drawing: &export.Drawing{Width: w, Height: h, Layers: []export.Layer{{Role: export.Cut, Shapes: []geom.T{tool}}}},
+		notes:   []string{paperLine(d.stock)},
+		measures: []export.Measure{
+			{From: geom.Coord{0, h}, To: geom.Coord{w, h}, Text: length.Format(w)},
+			{From: geom.Coord{0, 0}, To: geom.Coord{0, h}, Text: length.Format(h)},
+			{From: geom.Coord{win.Min(0), win.Min(1)}, To: geom.Coord{win.Max(0), win.Min(1)}, Text: length.Format(win.Max(0) - win.Min(0))},
+			{From: geom.Coord{win.Max(0), win.Min(1)}, To: geom.Coord{win.Max(0), win.Max(1)}, Text: length.Format(win.Max(1) - win.Min(1))},
+		},
+	}
+	bar.step("writing")
+	if err := s.writePart(out, formats, plan); err != nil {
+		return nil, err
+	}
+	sum := &summary{command: "trace"}
+	sum.text("drawing", "drawing", path)
+	sum.size("its size", "drawing_size", w, h)
+	d.report(sum, p.Notes)
+	return sum, nil
+}
+
+// finish is the frame of every command that writes files: the folder, the
+// progress, the summary, and nothing left behind after a failure.
+func (s *settings) finish(c *cli.Context, work func(*output, *progress) (*summary, error)) error {
+	out, err := newOutput(s.out, s.force)
+	if err != nil {
+		return err
+	}
+	defer out.discard()
+	bar := s.newProgress(c.App.ErrWriter)
+	sum, err := work(out, bar)
+	bar.end()
+	if err != nil {
+		return err
+	}
+	if sum.files, err = out.commit(); err != nil {
+		return err
+	}
+	return s.say(c.App.Writer, c.App.ErrWriter, sum)
+}
+
+// say prints the summary as the flags ask, and turns loose paper into its
+// error.
+func (s *settings) say(stdout, stderr io.Writer, sum *summary) error {
+	var err error
+	switch {
+	case s.json:
+		err = sum.printJSON(stdout)
+	case !s.quiet:
+		err = sum.print(stdout, stderr)
+	}
+	if err == nil && sum.loose {
+		err = errLoose
+	}
+	return err
+}
