@@ -22,7 +22,7 @@ func fill(contours []contour) ([]shape, error) {
 		if len(c) > 1 && c[0] == c[len(c)-1] {
 			c = c[:len(c)-1]
 		}
-		if len(c) > 2 && c.area() != 0 {
+		if len(c) > 2 {
 			clean = append(clean, c)
 		}
 	}
@@ -166,10 +166,11 @@ func overlay(loops []contour) ([]shape, error) {
 			if err != nil {
 				return nil, err
 			}
-			if (*layers)[k], err = sf.Union((*layers)[k], more); err != nil {
+			all, err := sf.Union((*layers)[k], more)
+			if err != nil {
 				return nil, err
 			}
-			more = areas(both)
+			(*layers)[k], more = areas(all), areas(both)
 		}
 	}
 	var parts []sf.Geometry

@@ -2,12 +2,12 @@ package words
 
 import (
 	"slices"
-	"unicode"
 
 	"github.com/go-text/typesetting/bidi"
 	"github.com/go-text/typesetting/font/opentype"
 	"github.com/go-text/typesetting/harfbuzz"
 	"github.com/go-text/typesetting/language"
+	classes "golang.org/x/text/unicode/bidi"
 )
 
 // A run is a stretch of a line with one direction and one script.
@@ -60,37 +60,86 @@ func (s *setter) directions(text []rune) []run {
 		r := segments.Run(i)
 		out = append(out, run{start: r.Start, end: r.End, level: int(r.Level)})
 	}
+	if lineIsRightToLeft(text) {
+		return out
+	}
 	// The library divides where the direction changes. In a line from left to
-	// right that leaves a number after right-to-left text (level 2) in one run
-	// with the left-to-right text behind it (level 0), though they part in the
-	// picture.
-	for i := 1; i < len(out); i++ {
-		r := out[i]
-		if out[0].level != 0 || r.level != 2 {
-			continue
+	// right that leaves in one run what parts in the picture: numbers in Arabic
+	// digits or after right-to-left text (level 2) and the left-to-right text
+	// next to them (level 0).
+	var parted []run
+	var ends []int
+	for _, r := range out {
+		for i := r.start; i < r.end; i++ {
+			number := r.level == 2 && i == r.start || r.level%2 == 0 && class(text[i]) == classes.AN
+			if !number {
+				continue
+			}
+			if ends == nil {
+				ends = s.numberEnds(text)
+			}
+			if i > r.start {
+				parted = append(parted, run{start: r.start, end: i})
+			}
+			r.start = min(ends[i], r.end)
+			parted = append(parted, run{start: i, end: r.start, level: 2})
+			i, r.level = r.start-1, 0
 		}
-		if end := s.numberEnd(text, r); end < r.end {
-			out[i].end = end
-			out = slices.Insert(out, i+1, run{start: end, end: r.end})
+		if r.start < r.end {
+			parted = append(parted, r)
 		}
 	}
-	return out
+	return parted
 }
 
-// numberEnd is the end of the number that begins the run: where it ends in a
-// line from right to left, in which blanks and marks after it turn around, or
-// where a letter follows it at once.
-func (s *setter) numberEnd(text []rune, r run) int {
-	segments := s.bidi.Segment(text, bidi.RightToLeft)
-	for i := range segments.NumRuns() {
-		if number := segments.Run(i); number.Start <= r.start && r.start < number.End {
-			r.end = min(r.end, number.End)
+// numberEnds gives for each place of a line from left to right the end of a
+// number there: where it ends in a line from right to left, in which blanks and
+// marks after it turn around, or where left-to-right text follows it at once, be
+// it a letter or European digits that no right-to-left letter precedes (rule W7).
+func (s *setter) numberEnds(text []rune) []int {
+	ltr := make([]bool, len(text))
+	strong := classes.L
+	for i, r := range text {
+		switch c := class(r); c {
+		case classes.L, classes.R, classes.AL:
+			strong = c
+			ltr[i] = c == classes.L
+		case classes.EN:
+			ltr[i] = strong == classes.L
 		}
 	}
-	if i := slices.IndexFunc(text[r.start:r.end], unicode.IsLetter); i > 0 {
-		return r.start + i
+	ends := make([]int, len(text))
+	segments := s.bidi.Segment(text, bidi.RightToLeft)
+	for k := range segments.NumRuns() {
+		r := segments.Run(k)
+		end := r.End
+		for i := r.End - 1; i >= r.Start; i-- {
+			ends[i] = end
+			if ltr[i] {
+				end = i
+			}
+		}
 	}
-	return r.end
+	return ends
+}
+
+func class(r rune) classes.Class {
+	p, _ := classes.LookupRune(r)
+	return p.Class()
+}
+
+// lineIsRightToLeft tells the direction of a line by its first strong character
+// (rule P2).
+func lineIsRightToLeft(text []rune) bool {
+	for _, r := range text {
+		switch class(r) {
+		case classes.L:
+			return false
+		case classes.R, classes.AL:
+			return true
+		}
+	}
+	return false
 }
 
 // byScript divides a run where its script changes. Characters of no script of
