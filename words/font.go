@@ -40,14 +40,14 @@ type Font struct {
 func ParseFont(data []byte) (*Font, error) {
 	f := &Font{}
 	err := guard(func() error {
-		loader, err := opentype.NewLoaders(bytes.NewReader(data))
+		if err := checkDirectory(data); err != nil {
+			return err
+		}
+		loaders, err := opentype.NewLoaders(bytes.NewReader(data))
 		if err != nil {
 			return err
 		}
-		if len(loader) == 0 {
-			return errors.New("the collection is empty")
-		}
-		f.font, err = font.NewFont(loader[0])
+		f.font, err = font.NewFont(loaders[0])
 		return err
 	})
 	if err == nil && f.font.Upem() == 0 {
