@@ -5,13 +5,15 @@ import (
 	"errors"
 	"math"
 	"slices"
+
+	"example.org/kerfleaf/internal/ring"
 )
 
-// A segment runs from vertex i of a contour to the next.
+// A segment runs from vertex i of a ring to the next.
 type segment struct {
-	a, b    point
-	contour int
-	i       int
+	a, b point
+	ring int
+	i    int
 }
 
 // A crossing is a point where two segments meet otherwise than as neighbours
@@ -28,18 +30,18 @@ const maxCrossings = 100_000
 
 var errCrossings = errors.New("a glyph's outline crosses itself too often")
 
-// crossings finds where contours meet themselves or each other, by a sweep over
+// crossings finds where rings meet themselves or each other, by a sweep over
 // the segments from left to right.
-func crossings(contours []contour) ([]crossing, error) {
+func crossings(rings [][]float64) ([]crossing, error) {
 	var all []segment
-	for k, c := range contours {
-		for i, a := range c {
-			all = append(all, segment{a, c[(i+1)%len(c)], k, i})
+	for k, r := range rings {
+		for i := 0; i+3 < len(r); i += 2 {
+			all = append(all, segment{point{r[i], r[i+1]}, point{r[i+2], r[i+3]}, k, i / 2})
 		}
 	}
 	slices.SortFunc(all, func(s, t segment) int {
 		return cmp.Or(cmp.Compare(min(s.a.x, s.b.x), min(t.a.x, t.b.x)),
-			cmp.Compare(s.contour, t.contour), cmp.Compare(s.i, t.i))
+			cmp.Compare(s.ring, t.ring), cmp.Compare(s.i, t.i))
 	})
 	var out []crossing
 	var active []segment
@@ -50,9 +52,9 @@ func crossings(contours []contour) ([]crossing, error) {
 			if max(s.a.y, s.b.y) < min(t.a.y, t.b.y) || max(t.a.y, t.b.y) < min(s.a.y, s.b.y) {
 				continue
 			}
-			out = append(out, meet(s, t, len(contours[s.contour]))...)
+			out = append(out, meet(s, t, len(rings[s.ring])/2-1)...)
 			if len(out) > maxCrossings {
-				return nil, &FontError{errCrossings}
+				return nil, errCrossings
 			}
 		}
 		active = append(active, s)
@@ -61,11 +63,11 @@ func crossings(contours []contour) ([]crossing, error) {
 }
 
 // meet returns where two segments meet: nothing, a point, or both ends of the
-// stretch that they share. The vertex that neighbours of a contour of n
-// vertices have in common does not count.
+// stretch that they share. The vertex that neighbours in a ring of n vertices
+// have in common does not count.
 func meet(s, t segment, n int) []crossing {
 	var joint *point
-	if s.contour == t.contour {
+	if s.ring == t.ring {
 		switch {
 		case (s.i+1)%n == t.i:
 			joint = &s.b
@@ -78,46 +80,49 @@ func meet(s, t segment, n int) []crossing {
 		if joint != nil && p == *joint {
 			return
 		}
-		c := crossing{[2]segment{s, t}, [2]float64{along(s, p), along(t, p)}, p}
 		for _, o := range out {
 			if o.p == p {
 				return
 			}
 		}
-		out = append(out, c)
+		out = append(out, crossing{[2]segment{s, t}, [2]float64{s.along(p), t.along(p)}, p})
 	}
 	// Which side of the other segment each end lies on; 0 is on its line.
-	sa, sb := side(t, s.a), side(t, s.b)
-	ta, tb := side(s, t.a), side(s, t.b)
+	sa, sb := t.side(s.a), t.side(s.b)
+	ta, tb := s.side(t.a), s.side(t.b)
 	for _, v := range []struct {
-		side float64
+		side int
 		p    point
 		on   segment
 	}{{sa, s.a, t}, {sb, s.b, t}, {ta, t.a, s}, {tb, t.b, s}} {
-		if v.side == 0 && within(v.on, v.p) {
+		if v.side == 0 && v.on.spans(v.p) {
 			add(v.p)
 		}
 	}
 	if sa*sb < 0 && ta*tb < 0 {
-		u := sa / (sa - sb)
+		dx, dy := t.b.x-t.a.x, t.b.y-t.a.y
+		from := dx*(s.a.y-t.a.y) - dy*(s.a.x-t.a.x)
+		to := dx*(s.b.y-t.a.y) - dy*(s.b.x-t.a.x)
+		u := from / (from - to)
+		if !(u >= 0 && u <= 1) { // the signs are exact, these products are not
+			u = 0.5
+		}
 		add(point{s.a.x + u*(s.b.x-s.a.x), s.a.y + u*(s.b.y-s.a.y)})
 	}
 	return out
 }
 
-// side is positive if p lies to the left of the segment, with y up.
-func side(s segment, p point) float64 {
-	return (s.b.x-s.a.x)*(p.y-s.a.y) - (s.b.y-s.a.y)*(p.x-s.a.x)
-}
+// side is 1 or -1 if p lies to one side or the other of the segment.
+func (s segment) side(p point) int { return ring.Orient(s.a.x, s.a.y, s.b.x, s.b.y, p.x, p.y) }
 
-// within tells whether a point on the segment's line lies on the segment.
-func within(s segment, p point) bool {
+// spans tells whether a point on the segment's line lies on the segment.
+func (s segment) spans(p point) bool {
 	return min(s.a.x, s.b.x) <= p.x && p.x <= max(s.a.x, s.b.x) &&
 		min(s.a.y, s.b.y) <= p.y && p.y <= max(s.a.y, s.b.y)
 }
 
 // along is the parameter of a point of the segment.
-func along(s segment, p point) float64 {
+func (s segment) along(p point) float64 {
 	if math.Abs(s.b.x-s.a.x) > math.Abs(s.b.y-s.a.y) {
 		return (p.x - s.a.x) / (s.b.x - s.a.x)
 	}

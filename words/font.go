@@ -11,6 +11,8 @@ import (
 	"github.com/go-text/typesetting/font/opentype"
 	"github.com/go-text/typesetting/harfbuzz"
 	"golang.org/x/image/font/gofont/gobold"
+
+	"example.org/kerfleaf/internal/ring"
 )
 
 // A FontError says that a font could not be read, or that what it holds is
@@ -30,7 +32,7 @@ func (e *FontError) Unwrap() error { return e.Err }
 type Font struct {
 	font    *font.Font
 	setters sync.Pool // of *setter
-	filled  sync.Map  // from glyphKey to []shape in font units
+	areas   sync.Map  // from glyphKey to *geom.MultiPolygon
 }
 
 // ParseFont reads a TrueType or OpenType font (TTF or OTF) from the bytes of
@@ -80,7 +82,7 @@ type setter struct {
 	hb    *harfbuzz.Font
 	buf   *harfbuzz.Buffer
 	bidi  bidi.Paragraph
-	boxes map[opentype.GID]box
+	boxes map[opentype.GID]ring.Box
 }
 
 // use lends a setter to do. The shaping library indexes into the font's tables
@@ -92,7 +94,7 @@ func (f *Font) use(do func(*setter) error) error {
 	err := guard(func() error {
 		if s == nil {
 			face := font.NewFace(f.font)
-			s = &setter{Font: f, face: face, hb: harfbuzz.NewFont(face), buf: harfbuzz.NewBuffer(), boxes: map[opentype.GID]box{}}
+			s = &setter{Font: f, face: face, hb: harfbuzz.NewFont(face), buf: harfbuzz.NewBuffer(), boxes: map[opentype.GID]ring.Box{}}
 		}
 		failed = do(s)
 		return nil
@@ -117,8 +119,8 @@ func guard(do func() error) (err error) {
 // capHeight is the height of the capitals in font units.
 func (s *setter) capHeight() float64 {
 	if id, ok := s.face.NominalGlyph('H'); ok {
-		if b, err := s.bounds(id); err == nil && b.maxY > 0 {
-			return b.maxY
+		if b, err := s.bounds(id); err == nil && b.MinY < 0 {
+			return -b.MinY
 		}
 	}
 	if h := s.face.LineMetric(font.CapHeight); h > 0 {

@@ -1,29 +1,24 @@
 package words
 
 import (
+	"cmp"
+	"math"
 	"slices"
 
-	sf "github.com/peterstace/simplefeatures/geom"
+	"github.com/twpayne/go-geom"
+
+	"example.org/kerfleaf/internal/region"
+	"example.org/kerfleaf/internal/ring"
 )
 
-// A shape is an area with holes. No two of its rings cross.
-type shape struct {
-	outer contour
-	holes []contour
-}
-
-// fill returns the area that the contours enclose by the nonzero rule: a point
-// belongs to it unless as many contours run round it one way as the other
+// fill returns the area that the closed rings enclose by the nonzero rule: a
+// point belongs to it unless as many of them run round it one way as the other
 // (OpenType glyf and CFF tables).
-func fill(contours []contour) ([]shape, error) {
-	clean := make([]contour, 0, len(contours))
-	for _, c := range contours {
-		c = slices.Compact(slices.Clone(c))
-		if len(c) > 1 && c[0] == c[len(c)-1] {
-			c = c[:len(c)-1]
-		}
-		if len(c) > 2 {
-			clean = append(clean, c)
+func fill(rings [][]float64) (*geom.MultiPolygon, error) {
+	clean := make([][]float64, 0, len(rings))
+	for _, r := range rings {
+		if r = withoutRepeats(r); len(r) >= 8 {
+			clean = append(clean, r)
 		}
 	}
 	met, err := crossings(clean)
@@ -31,81 +26,95 @@ func fill(contours []contour) ([]shape, error) {
 		return nil, err
 	}
 	if len(met) == 0 {
-		return nest(clean), nil
+		return ring.Nest(boundaries(clean)), nil
 	}
-	return overlay(untangle(clean, met))
+	area, err := overlay(untangle(clean, met))
+	if err != nil {
+		return nil, err
+	}
+	return withoutSlivers(area)
 }
 
-// nest is fill for simple contours that do not meet: each is a boundary of the
-// area if the winding number is zero on one side of it only.
-func nest(contours []contour) []shape {
-	type ring struct {
-		contour
-		around []int // the rings that it lies in
-		inside int   // the winding number within
-	}
-	turn := func(c contour) int {
-		if c.area() > 0 {
-			return 1
+// withoutSlivers leaves out rings smaller than anything a designer can draw:
+// the smallest triangle on a font's grid has half a square unit. Slivers are
+// left where lines that should coincide cross at a hair's breadth.
+func withoutSlivers(mp *geom.MultiPolygon) (*geom.MultiPolygon, error) {
+	out := geom.NewMultiPolygon(geom.XY)
+	for _, p := range polygons(mp) {
+		kept := geom.NewPolygon(geom.XY)
+		for i := range p.NumLinearRings() {
+			if r := p.LinearRing(i); math.Abs(r.Area()) >= 1e-3 {
+				if err := kept.Push(r); err != nil {
+					return nil, err
+				}
+			} else if i == 0 {
+				break
+			}
 		}
-		return -1
-	}
-	rings := make([]ring, len(contours))
-	for i, c := range contours {
-		rings[i] = ring{contour: c, inside: turn(c)}
-		for j, d := range contours {
-			if i != j && d.contains(c[0]) {
-				rings[i].around = append(rings[i].around, j)
-				rings[i].inside += turn(d)
+		if kept.NumLinearRings() > 0 {
+			if err := out.Push(kept); err != nil {
+				return nil, err
 			}
 		}
 	}
-	var out []shape
-	place := map[int]int{} // ring to its shape
-	for i, r := range rings {
-		if outside := r.inside - turn(r.contour); outside == 0 {
-			place[i] = len(out)
-			out = append(out, shape{outer: r.contour})
+	return out, nil
+}
+
+func withoutRepeats(r []float64) []float64 {
+	out := slices.Clone(r[:2])
+	for i := 2; i < len(r); i += 2 {
+		if n := len(out); r[i] != out[n-2] || r[i+1] != out[n-1] {
+			out = append(out, r[i], r[i+1])
 		}
-	}
-	for _, r := range rings {
-		if r.inside != 0 || len(r.around) == 0 {
-			continue
-		}
-		// The shape around a hole is the smallest outer ring that it lies in:
-		// the one that most others are around.
-		best := -1
-		for _, j := range r.around {
-			if _, ok := place[j]; ok && (best < 0 || len(rings[j].around) > len(rings[best].around)) {
-				best = j
-			}
-		}
-		s := &out[place[best]]
-		s.holes = append(s.holes, r.contour)
 	}
 	return out
 }
 
-// untangle cuts contours at their crossings into simple loops. The loops run
-// round every point as often as the contours do.
-func untangle(contours []contour, met []crossing) []contour {
+// boundaries returns those of the rings, which must not meet, that have a
+// winding number of zero on one side only.
+func boundaries(rings [][]float64) [][]float64 {
+	var out [][]float64
+	for i, r := range rings {
+		outside := 0
+		for j, o := range rings {
+			if i != j && ring.Locate(o, r[0], r[1]) == ring.Inside {
+				outside += turn(o)
+			}
+		}
+		if inside := outside + turn(r); (inside == 0) != (outside == 0) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// turn is 1 or -1 for a ring of positive or negative area.
+func turn(r []float64) int {
+	if ring.Area(r) > 0 {
+		return 1
+	}
+	return -1
+}
+
+// untangle cuts rings at their crossings into simple loops. The loops run round
+// every point as often as the rings do.
+func untangle(rings [][]float64, met []crossing) [][]float64 {
 	type stop struct {
 		t float64
 		p point
 	}
-	stops := make([][][]stop, len(contours))
-	for k, c := range contours {
-		stops[k] = make([][]stop, len(c))
+	stops := make([]map[int][]stop, len(rings)) // by segment
+	for k := range rings {
+		stops[k] = map[int][]stop{}
 	}
 	for _, m := range met {
 		for k, s := range m.s {
-			at := &stops[s.contour][s.i]
-			*at = append(*at, stop{m.t[k], m.p})
+			stops[s.ring][s.i] = append(stops[s.ring][s.i], stop{m.t[k], m.p})
 		}
 	}
-	var loops []contour
-	for k, c := range contours {
-		var path contour
+	var loops [][]float64
+	for k, r := range rings {
+		var path []point
 		onPath := map[point]int{}
 		visit := func(p point) {
 			i, crossed := onPath[p]
@@ -114,34 +123,28 @@ func untangle(contours []contour, met []crossing) []contour {
 				path = append(path, p)
 				return
 			}
-			loop := slices.Clone(path[i:])
-			for _, q := range loop[1:] {
-				delete(onPath, q)
+			var loop []float64
+			for _, q := range path[i:] {
+				loop = append(loop, q.x, q.y)
+				if q != p {
+					delete(onPath, q)
+				}
 			}
 			path = path[:i+1]
-			if len(loop) > 2 && loop.area() != 0 {
+			if loop = append(loop, p.x, p.y); ring.Area(loop) != 0 {
 				loops = append(loops, loop)
 			}
 		}
-		for i, p := range c {
-			visit(p)
-			at := stops[k][i]
-			slices.SortStableFunc(at, func(a, b stop) int {
-				switch {
-				case a.t < b.t:
-					return -1
-				case a.t > b.t:
-					return 1
-				}
-				return 0
-			})
-			for _, s := range at {
+		for i := 0; i+1 < len(r); i += 2 {
+			visit(point{r[i], r[i+1]})
+			here := stops[k][i/2]
+			slices.SortStableFunc(here, func(a, b stop) int { return cmp.Compare(a.t, b.t) })
+			for _, s := range here {
 				if s.p != path[len(path)-1] {
 					visit(s.p)
 				}
 			}
 		}
-		visit(c[0])
 	}
 	return loops
 }
@@ -149,82 +152,53 @@ func untangle(contours []contour, met []crossing) []contour {
 // overlay is fill for simple loops that may cross each other. It gathers the
 // areas that at least one, two, ... loops run round one way, and likewise the
 // other way; where the two counts differ the winding number is not zero.
-func overlay(loops []contour) ([]shape, error) {
-	var left, right []sf.Geometry
-	for _, c := range loops {
+func overlay(loops [][]float64) (*geom.MultiPolygon, error) {
+	var left, right []*geom.MultiPolygon
+	for _, r := range loops {
 		layers := &left
-		if c.area() < 0 {
+		if turn(r) < 0 {
 			layers = &right
 		}
-		more := shape{outer: c}.polygon()
-		for k := 0; !more.IsEmpty(); k++ {
+		more := ring.Nest([][]float64{r})
+		for k := 0; more.NumPolygons() > 0; k++ {
 			if k == len(*layers) {
 				*layers = append(*layers, more)
 				break
 			}
-			both, err := sf.Intersection((*layers)[k], more)
+			both, err := region.Intersection((*layers)[k], more)
 			if err != nil {
 				return nil, err
 			}
-			all, err := sf.Union((*layers)[k], more)
-			if err != nil {
+			if (*layers)[k], err = region.Union((*layers)[k], more); err != nil {
 				return nil, err
 			}
-			(*layers)[k], more = areas(all), areas(both)
+			more = both
 		}
 	}
-	var parts []sf.Geometry
+	var parts []*geom.Polygon
 	for k := range max(len(left), len(right)) {
-		var a, b sf.Geometry
+		var a, b *geom.MultiPolygon
 		if k < len(left) {
 			a = left[k]
 		}
 		if k < len(right) {
 			b = right[k]
 		}
-		d, err := sf.SymmetricDifference(a, b)
-		if err != nil {
-			return nil, err
+		for _, pair := range [][2]*geom.MultiPolygon{{a, b}, {b, a}} {
+			d, err := region.Difference(pair[0], pair[1])
+			if err != nil {
+				return nil, err
+			}
+			parts = append(parts, polygons(d)...)
 		}
-		parts = append(parts, areas(d))
 	}
-	return union(parts)
+	return region.UnionAll(parts)
 }
 
-// area is positive for a contour that runs counterclockwise with y up.
-func (c contour) area() float64 {
-	sum, last := 0.0, c[len(c)-1]
-	for _, p := range c {
-		sum += (last.x-c[0].x)*(p.y-c[0].y) - (p.x-c[0].x)*(last.y-c[0].y)
-		last = p
-	}
-	return sum / 2
-}
-
-// contains tells whether a point that is not on the contour lies within it.
-func (c contour) contains(p point) bool {
-	in, a := false, c[len(c)-1]
-	for _, b := range c {
-		if (a.y > p.y) != (b.y > p.y) && p.x < a.x+(b.x-a.x)*(p.y-a.y)/(b.y-a.y) {
-			in = !in
-		}
-		a = b
-	}
-	return in
-}
-
-func (c contour) box() box {
-	b := emptyBox
-	for _, p := range c {
-		b = b.add(p)
-	}
-	return b
-}
-
-func (c contour) move(dx, dy float64) contour {
-	out := make(contour, len(c))
-	for i, p := range c {
-		out[i] = point{p.x + dx, p.y + dy}
+func polygons(mp *geom.MultiPolygon) []*geom.Polygon {
+	out := make([]*geom.Polygon, mp.NumPolygons())
+	for i := range out {
+		out[i] = mp.Polygon(i)
 	}
 	return out
 }

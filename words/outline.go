@@ -6,86 +6,70 @@ import (
 	"slices"
 
 	"github.com/go-text/typesetting/font/opentype"
+
+	"example.org/kerfleaf/internal/ring"
 )
 
 type point struct{ x, y float64 }
 
-// A contour is a closed line; the last point is joined to the first.
-type contour []point
-
-// A box is the smallest rectangle around something; empty if minX > maxX.
-type box struct{ minX, minY, maxX, maxY float64 }
-
-var emptyBox = box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
-
-func (b box) empty() bool { return b.minX > b.maxX }
-
-func (b box) add(p point) box {
-	return box{min(b.minX, p.x), min(b.minY, p.y), max(b.maxX, p.x), max(b.maxY, p.y)}
-}
-
-func (b box) union(c box) box {
-	return box{min(b.minX, c.minX), min(b.minY, c.minY), max(b.maxX, c.maxX), max(b.maxY, c.maxY)}
-}
-
-func (b box) move(dx, dy float64) box {
-	return box{b.minX + dx, b.minY + dy, b.maxX + dx, b.maxY + dy}
-}
-
-func (b box) meets(c box) bool {
-	return b.minX <= c.maxX && c.minX <= b.maxX && b.minY <= c.maxY && c.minY <= b.maxY
-}
-
 var errOutline = errors.New("a glyph's outline is damaged")
 
-// outline reads a glyph's outline and flattens its curves: no point of a curve
-// is further than flat from the chord that stands for it. Curves are cut at
-// their leftmost, rightmost, topmost and lowest points first, so those are
-// exact at any flatness. All in font units, y up.
-func (s *setter) outline(id opentype.GID, flat float64) ([]contour, error) {
+// outline reads a glyph's contours, closed rings in font units with y down, and
+// flattens their curves: no point of a curve is further than flat from the
+// chord that stands for it. Curves are cut at their leftmost, rightmost,
+// topmost and lowest points first, so those are exact at any flatness.
+func (s *setter) outline(id opentype.GID, flat float64) ([][]float64, error) {
 	data, ok := s.face.GlyphDataOutline(id)
 	if !ok {
 		return nil, nil
 	}
-	var out []contour
+	var out [][]float64
+	var r []float64
+	end := func() {
+		// Designers leave single points behind; they enclose nothing.
+		if len(r) >= 6 {
+			out = append(out, append(r, r[0], r[1]))
+		}
+		r = nil
+	}
 	var pen point
 	for _, seg := range data.Segments {
 		var p [3]point
 		for i, arg := range seg.ArgsSlice() {
-			p[i] = point{float64(arg.X), float64(arg.Y)}
+			p[i] = point{float64(arg.X), -float64(arg.Y)}
 			// A coordinate is 16 bits wide, and a composite scales it by 2 at
 			// the most (TrueType glyf table), a few times over.
 			if !(math.Abs(p[i].x) < 1e7 && math.Abs(p[i].y) < 1e7) {
 				return nil, &FontError{errOutline}
 			}
 		}
-		if seg.Op == opentype.SegmentOpMoveTo || len(out) == 0 {
-			out = append(out, contour{pen})
-			if seg.Op == opentype.SegmentOpMoveTo {
-				pen = p[0]
-				out[len(out)-1][0] = pen
-				continue
-			}
+		if seg.Op == opentype.SegmentOpMoveTo {
+			end()
+			pen = p[0]
+			r = []float64{pen.x, pen.y}
+			continue
 		}
-		last := &out[len(out)-1]
+		if r == nil {
+			r = []float64{pen.x, pen.y}
+		}
 		switch seg.Op {
 		case opentype.SegmentOpLineTo:
-			*last = append(*last, p[0])
 			pen = p[0]
+			r = append(r, pen.x, pen.y)
 		case opentype.SegmentOpQuadTo:
 			// A quadratic is the cubic whose inner control points lie two thirds
 			// of the way to its own.
 			c1 := point{pen.x + (p[0].x-pen.x)*2/3, pen.y + (p[0].y-pen.y)*2/3}
 			c2 := point{p[1].x + (p[0].x-p[1].x)*2/3, p[1].y + (p[0].y-p[1].y)*2/3}
-			*last = flatten(*last, [4]point{pen, c1, c2, p[1]}, flat)
+			r = flatten(r, [4]point{pen, c1, c2, p[1]}, flat)
 			pen = p[1]
 		case opentype.SegmentOpCubeTo:
-			*last = flatten(*last, [4]point{pen, p[0], p[1], p[2]}, flat)
+			r = flatten(r, [4]point{pen, p[0], p[1], p[2]}, flat)
 			pen = p[2]
 		}
 	}
-	// Designers leave single points behind; they enclose nothing.
-	return slices.DeleteFunc(out, func(c contour) bool { return len(c) < 3 }), nil
+	end()
+	return out, nil
 }
 
 // flatten appends the vertices of a cubic Bézier curve after its first point.
@@ -94,7 +78,7 @@ func (s *setter) outline(id opentype.GID, flat float64) ([]contour, error) {
 // h²/8·max|B″| (the error of linear interpolation, in any textbook of
 // numerical analysis), and |B″| is at most 6 times the longer of the second
 // differences of the control points.
-func flatten(to contour, b [4]point, flat float64) contour {
+func flatten(to []float64, b [4]point, flat float64) []float64 {
 	cuts := append(turns(b[0].x, b[1].x, b[2].x, b[3].x), turns(b[0].y, b[1].y, b[2].y, b[3].y)...)
 	slices.Sort(cuts)
 	cuts = append(slices.Compact(cuts), 1)
@@ -106,14 +90,16 @@ func flatten(to contour, b [4]point, flat float64) contour {
 	for _, cut := range cuts {
 		n := max(1, math.Ceil((cut-from)*perUnit))
 		for i := 1.0; i < n; i++ {
-			to = append(to, at(b, from+(cut-from)*i/n))
+			p := at(b, from+(cut-from)*i/n)
+			to = append(to, p.x, p.y)
 		}
 		if cut < 1 {
-			to = append(to, at(b, cut))
+			p := at(b, cut)
+			to = append(to, p.x, p.y)
 		}
 		from = cut
 	}
-	return append(to, b[3])
+	return append(to, b[3].x, b[3].y)
 }
 
 func at(b [4]point, t float64) point {
@@ -140,20 +126,19 @@ func turns(p0, p1, p2, p3 float64) []float64 {
 	return slices.DeleteFunc(roots, func(t float64) bool { return !(t > 1e-6 && t < 1-1e-6) })
 }
 
-// bounds is the box around a glyph in font units.
-func (s *setter) bounds(id opentype.GID) (box, error) {
+// bounds is the box around a glyph in font units; it is empty if the glyph is.
+func (s *setter) bounds(id opentype.GID) (ring.Box, error) {
 	if b, ok := s.boxes[id]; ok {
 		return b, nil
 	}
-	contours, err := s.outline(id, math.Inf(1))
+	// However coarse the curves, their extreme points are true.
+	filled, err := s.filled(id, math.Inf(1))
 	if err != nil {
-		return emptyBox, err
+		return ring.EmptyBox(), err
 	}
-	b := emptyBox
-	for _, c := range contours {
-		for _, p := range c {
-			b = b.add(p)
-		}
+	b := ring.EmptyBox()
+	for xy := filled.FlatCoords(); len(xy) > 0; xy = xy[2:] {
+		b = b.Add(xy[0], xy[1])
 	}
 	s.boxes[id] = b
 	return b, nil

@@ -6,11 +6,14 @@ import (
 	"testing"
 
 	"github.com/go-text/typesetting/font/opentype"
+	"github.com/twpayne/go-geom"
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
 	"golang.org/x/image/vector"
+
+	"example.org/kerfleaf/internal/ring"
 )
 
 const latinGreekCyrillic = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789&%@?!éñøßþ" +
@@ -71,19 +74,16 @@ func TestAdvancesLikeSFNT(t *testing.T) {
 }
 
 // glyph returns the areas of a character in font units.
-func glyph(t testing.TB, f *Font, r rune, flat float64) []shape {
+func glyph(t testing.TB, f *Font, r rune, flat float64) *geom.MultiPolygon {
 	t.Helper()
-	var out []shape
+	var out *geom.MultiPolygon
 	err := f.use(func(s *setter) error {
 		id, ok := s.face.NominalGlyph(r)
 		if !ok {
 			t.Fatalf("no %c", r)
 		}
-		contours, err := s.outline(id, flat)
-		if err != nil {
-			return err
-		}
-		out, err = fill(contours)
+		var err error
+		out, err = s.filled(id, flat)
 		return err
 	})
 	if err != nil {
@@ -128,22 +128,11 @@ func TestAreasLikeARaster(t *testing.T) {
 		for _, a := range img.Pix {
 			want += float64(a) / 255
 		}
-		got := 0.0
-		for _, s := range glyph(t, BuiltIn(), r, 0.25) {
-			got += area(s) * scale * scale
-		}
+		got := glyph(t, BuiltIn(), r, 0.25).Area() * scale * scale
 		if math.Abs(got/want-1) > 0.002 {
 			t.Errorf("%c: area %.2f pixels, need %.2f", r, got, want)
 		}
 	}
-}
-
-func area(s shape) float64 {
-	sum := math.Abs(s.outer.area())
-	for _, h := range s.holes {
-		sum -= math.Abs(h.area())
-	}
-	return sum
 }
 
 // The promise of Options.Tolerance, measured both ways at several tolerances:
@@ -193,7 +182,7 @@ func curves(t testing.TB, f *Font, r rune, pieces int) []segment {
 		for _, seg := range data.Segments {
 			b := [][]float64{pen}
 			for _, a := range seg.ArgsSlice() {
-				b = append(b, []float64{float64(a.X), float64(a.Y)})
+				b = append(b, []float64{float64(a.X), -float64(a.Y)})
 			}
 			if seg.Op == opentype.SegmentOpMoveTo {
 				out = append(out, bezier([][]float64{pen, start}, 1)...)
@@ -240,27 +229,25 @@ func bezier(b [][]float64, pieces int) (out []segment) {
 	return out
 }
 
-func edges(shapes []shape) (out []segment) {
-	for _, s := range shapes {
-		for _, c := range s.rings() {
-			for i, a := range c {
-				out = append(out, segment{a: a, b: c[(i+1)%len(c)]})
-			}
+func edges(mp *geom.MultiPolygon) (out []segment) {
+	for _, r := range ring.Rings(mp) {
+		for i := 0; i+3 < len(r); i += 2 {
+			out = append(out, segment{a: point{r[i], r[i+1]}, b: point{r[i+2], r[i+3]}})
 		}
 	}
 	return out
 }
 
-// curves returns the judge's outline in font units, y up, cut into pieces.
+// curves returns the judge's outline in font units, y down, cut into pieces.
 func (j *judge) curves(t testing.TB, r rune, pieces int) (out []segment) {
 	var pen, start []float64
 	for _, s := range j.outline(t, r) {
 		b := [][]float64{pen}
 		for _, a := range s.Args[:map[sfnt.SegmentOp]int{sfnt.SegmentOpQuadTo: 2, sfnt.SegmentOpCubeTo: 3}[s.Op]] {
-			b = append(b, []float64{float64(a.X) / 64, -float64(a.Y) / 64})
+			b = append(b, []float64{float64(a.X) / 64, float64(a.Y) / 64})
 		}
 		if len(b) == 1 {
-			b = append(b, []float64{float64(s.Args[0].X) / 64, -float64(s.Args[0].Y) / 64})
+			b = append(b, []float64{float64(s.Args[0].X) / 64, float64(s.Args[0].Y) / 64})
 		}
 		if s.Op == sfnt.SegmentOpMoveTo {
 			out = append(out, bezier([][]float64{pen, start}, 1)...)

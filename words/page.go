@@ -5,12 +5,14 @@ import (
 	"slices"
 
 	"github.com/go-text/typesetting/harfbuzz"
+
+	"example.org/kerfleaf/internal/ring"
 )
 
-// A page is the text set in font units, y up, the first baseline at y = 0.
+// A page is the text set in font units, y down, the first baseline at y = 0.
 type page struct {
 	glyphs []placed
-	ink    box // around all that is drawn
+	ink    ring.Box // around all that is drawn
 }
 
 // page sets the lines: it shapes each, aligns them by their ink and stacks them
@@ -19,29 +21,25 @@ func (s *setter) page(lines [][]rune, o *Options) (*page, error) {
 	missing := &MissingGlyphError{}
 	spacing := o.Spacing * float64(s.font.Upem())
 	set := make([]page, len(lines))
+	widest := 0.0
 	for i, text := range lines {
 		var err error
 		if set[i], err = s.line(text, spacing, func(column int) { missing.add(text[column], i, column) }); err != nil {
 			return nil, err
 		}
+		widest = math.Max(widest, set[i].ink.MaxX-set[i].ink.MinX) // -Inf for a blank line
 	}
 	if len(missing.Runes) > 0 {
 		return nil, missing
 	}
 
-	widest := 0.0
-	for _, l := range set {
-		if !l.ink.empty() {
-			widest = math.Max(widest, l.ink.maxX-l.ink.minX)
-		}
-	}
-	out := &page{ink: emptyBox}
+	out := &page{ink: ring.EmptyBox()}
 	for i, l := range set {
-		if l.ink.empty() {
+		if isEmpty(l.ink) {
 			continue
 		}
-		dx, dy := -l.ink.minX, -float64(i)*o.Leading*s.pitch()
-		switch spare := widest - (l.ink.maxX - l.ink.minX); o.Align {
+		dx, dy := -l.ink.MinX, float64(i)*o.Leading*s.pitch()
+		switch spare := widest - (l.ink.MaxX - l.ink.MinX); o.Align {
 		case Center:
 			dx += spare / 2
 		case Right:
@@ -51,18 +49,24 @@ func (s *setter) page(lines [][]rune, o *Options) (*page, error) {
 			g.x, g.y = g.x+dx, g.y+dy
 			out.glyphs = append(out.glyphs, g)
 		}
-		out.ink = out.ink.union(l.ink.move(dx, dy))
+		out.ink = out.ink.Join(moved(l.ink, dx, dy))
 	}
-	if out.ink.maxX <= out.ink.minX || out.ink.maxY <= out.ink.minY {
+	if isEmpty(out.ink) {
 		return nil, ErrBlank
 	}
 	return out, nil
 }
 
+func isEmpty(b ring.Box) bool { return b.MinX > b.MaxX }
+
+func moved(b ring.Box, dx, dy float64) ring.Box {
+	return ring.Box{MinX: b.MinX + dx, MinY: b.MinY + dy, MaxX: b.MaxX + dx, MaxY: b.MaxY + dy}
+}
+
 // line shapes one line, from left to right beginning at (0, 0). It calls
 // missing with the place of each character that the font cannot draw.
 func (s *setter) line(text []rune, spacing float64, missing func(column int)) (page, error) {
-	l := page{ink: emptyBox}
+	l := page{ink: ring.EmptyBox()}
 	var lacking []int
 	x := 0.0
 	for _, r := range s.runs(text) {
@@ -74,13 +78,13 @@ func (s *setter) line(text []rune, spacing float64, missing func(column int)) (p
 				return l, err
 			}
 			isBlank, seen := blank[g.cluster]
-			blank[g.cluster] = (isBlank || !seen) && b.empty()
+			blank[g.cluster] = (isBlank || !seen) && isEmpty(b)
 			if g.id == 0 {
 				lacking = append(lacking, s.lacking(text, g.cluster, letterEnd(glyphs, g.cluster, r.end))...)
-			} else if !b.empty() {
+			} else if !isEmpty(b) {
 				g.x += x
 				l.glyphs = append(l.glyphs, g)
-				l.ink = l.ink.union(b.move(g.x, g.y))
+				l.ink = l.ink.Join(moved(b, g.x, g.y))
 			}
 		}
 		for column, isBlank := range blank {

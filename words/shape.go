@@ -17,7 +17,7 @@ type run struct {
 	script     language.Script
 }
 
-// A placed glyph stands at (x, y) in font units, y up, the line's first
+// A placed glyph stands at (x, y) in font units, y down, the line's first
 // baseline point being the origin.
 type placed struct {
 	id      opentype.GID
@@ -206,7 +206,7 @@ func (s *setter) shape(text []rune, r run, spacing float64) ([]placed, float64) 
 			x += spacing
 		}
 		pos := s.buf.Pos[i]
-		out[i] = placed{info.Glyph, x + float64(pos.XOffset), float64(pos.YOffset), info.Cluster}
+		out[i] = placed{info.Glyph, x + float64(pos.XOffset), -float64(pos.YOffset), info.Cluster}
 		x += float64(pos.XAdvance)
 	}
 	return out, x + spacing

@@ -85,7 +85,7 @@ func parseShaped(s string) ([]placed, float64, error) {
 				return nil, 0, err
 			}
 		}
-		g := placed{id: opentype.GID(n[0]), x: x + dx, y: dy, cluster: n[1]}
+		g := placed{id: opentype.GID(n[0]), x: x + dx, y: 0 - dy, cluster: n[1]}
 		out = append(out, g)
 		x += float64(n[2])
 	}

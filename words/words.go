@@ -23,6 +23,8 @@ import (
 	"unicode/utf8"
 
 	"github.com/twpayne/go-geom"
+
+	"example.org/kerfleaf/internal/ring"
 )
 
 // ErrBlank is returned for a text with nothing to cut: empty, or white space only.
@@ -119,16 +121,8 @@ func Text(text string, size Size, opts *Options) (*geom.MultiPolygon, error) {
 		if err != nil {
 			return err
 		}
-		scale := size.scale(s.capHeight(), page.ink)
-		shapes, err := s.shapes(page, flatness(o.Tolerance, scale))
-		if err != nil {
-			return err
-		}
-		if shapes, err = unite(shapes); err != nil {
-			return err
-		}
-		result = toMM(shapes, scale, point{page.ink.minX, page.ink.maxY})
-		return nil
+		result, err = s.cut(page, size.scale(s.capHeight(), page.ink), o.Tolerance)
+		return err
 	})
 	if err != nil {
 		return nil, err
@@ -181,16 +175,16 @@ func (s Size) check() error {
 
 // scale is the greatest number of mm a font unit may have for capitals of the
 // given height and ink in the given box, both in font units.
-func (s Size) scale(capHeight float64, ink box) float64 {
+func (s Size) scale(capHeight float64, ink ring.Box) float64 {
 	scale := math.Inf(1)
 	if s.Cap > 0 {
 		scale = s.Cap / capHeight
 	}
 	if s.Width > 0 {
-		scale = math.Min(scale, s.Width/(ink.maxX-ink.minX))
+		scale = math.Min(scale, s.Width/(ink.MaxX-ink.MinX))
 	}
 	if s.Height > 0 {
-		scale = math.Min(scale, s.Height/(ink.maxY-ink.minY))
+		scale = math.Min(scale, s.Height/(ink.MaxY-ink.MinY))
 	}
 	return scale
 }
