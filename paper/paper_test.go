@@ -85,7 +85,7 @@ min-web = 1
 	near(t, "gsm", black.GSM, 297.45, 5e-3)
 	near(t, "web", black.MinWeb, 0.8128, 1e-9)
 	near(t, "bridge", black.Bridge, 2.4384, 1e-9)
-	near(t, "tolerance", black.Tolerance, 0.13128, 1e-9)
+	near(t, "tolerance", black.Tolerance, 0.06064, 1e-9)
 	if after[0].Name != "mystery" || after[0].MinWeb != 1 || after[0].Bridge != 2 {
 		t.Errorf("mystery: %+v", after[0])
 	}

@@ -62,7 +62,7 @@ func (w *written) UnmarshalText(b []byte) error { *w = written(b); return nil }
 // The text is TOML in the form of [BuiltInTOML]; name is the file's, for
 // messages. What a new paper does not say follows from its thickness t: webs of
 // max(0.5, 2t) and bridges of max(2, 6t) mm (common practice, no source), a
-// tolerance of 0.05 + t/5 and twice that for smoothing, no kerf. It fails with a
+// tolerance of 0.02 + t/10, smoothing of 0.1 + 2t/5, no kerf. It fails with a
 // *[FileError] and leaves s as it is.
 func (s Stocks) Merge(name string, text []byte) (Stocks, error) {
 	var file map[string]entry
@@ -110,8 +110,8 @@ func (s *Stocks) put(key string, e entry) *valueError {
 			return fail("thickness", "thickness %v", err)
 		}
 		(*s)[i].MinWeb, (*s)[i].Bridge = max(0.5, 2*t), max(2, 6*t)
-		(*s)[i].Tolerance = 0.05 + t/5
-		(*s)[i].Smooth = 2 * (*s)[i].Tolerance
+		(*s)[i].Tolerance = 0.02 + t/10
+		(*s)[i].Smooth = 0.1 + 2*t/5
 	}
 	k := &(*s)[i]
 	if e.Note != nil {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"runtime/debug"
 
 	"github.com/urfave/cli/v2"
@@ -59,11 +60,9 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 		},
 		Writer:                    stdout,
 		ErrWriter:                 stderr,
-		HideHelpCommand:           false,
 		DisableSliceFlagSeparator: true,
 		ExitErrHandler:            func(*cli.Context, error) {},
-		OnUsageError:              func(_ *cli.Context, err error, _ bool) error { return usageError{err} },
-		CommandNotFound:           nil,
+		OnUsageError:              func(_ *cli.Context, err error, _ bool) error { return usagef("%s", reword(err.Error())) },
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
 				return usagef("there is no command %q", c.Args().First())
@@ -76,6 +75,26 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 		c.HideHelpCommand = true
 	}
 	return app
+}
+
+// flagErrors are the flag parser's messages and how we say them.
+var flagErrors = []struct {
+	pattern *regexp.Regexp
+	ours    string
+}{
+	{regexp.MustCompile(`^flag provided but not defined: -+(.*)$`), "there is no flag --$1"},
+	{regexp.MustCompile(`^flag needs an argument: -+(.*)$`), "--$1 needs a value"},
+	{regexp.MustCompile(`^invalid (?:boolean )?value "(.*?)" for (?:flag )?-+([^:]*): (.*)$`), "--$2 $1: $3"},
+}
+
+// reword puts the flag parser's messages into our words.
+func reword(msg string) string {
+	for _, e := range flagErrors {
+		if e.pattern.MatchString(msg) {
+			return e.pattern.ReplaceAllString(msg, e.ours)
+		}
+	}
+	return msg
 }
 
 // version is the module's version as the build recorded it.

@@ -38,10 +38,13 @@ func arrange(app *cli.App, args []string) []string {
 		}
 		flags = append(flags, a)
 		name := strings.TrimLeft(a, "-")
-		if !strings.Contains(name, "=") && takesValue[name] && i+1 < len(args) {
-			i++
-			flags = append(flags, args[i])
+		if strings.Contains(name, "=") || !takesValue[name] {
+			continue
 		}
+		if i++; i == len(args) {
+			return flags // the parser says which value is missing
+		}
+		flags = append(flags, args[i])
 	}
 	if len(rest) == 0 {
 		return flags

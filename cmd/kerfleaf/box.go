@@ -22,7 +22,7 @@ func boxCommand() *cli.Command {
 		Name:      "box",
 		Usage:     "front and base of a shadow box around a drawing",
 		UsageText: "kerfleaf box [flags] DRAWING\n\nExample: a heron 3 in wide in walls of 3/4 in, on a base of heavy card\n  kerfleaf box heron.png --width 3in --depth 3/4in --base-paper heavy-card\n\nLoose islands are tied unless --bridge off; what stays loose is exit status 3.",
-		Flags:     joinFlags(s.sizeFlags(), s.lineFlags(), s.paperFlags(), s.boxFlags(), s.outputFlags()),
+		Flags:     joinFlags(s.sizeFlags(), s.lineFlags(), s.paperFlags(true), s.boxFlags(), s.outputFlags()),
 		Action: func(c *cli.Context) error {
 			path, err := drawingArgument(c)
 			if err != nil {
@@ -71,7 +71,7 @@ func (s *settings) boxOf(ctx context.Context, command, path string, p *trace.Pic
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	d.within(s.margin.or(box.DefaultMargin) + s.depth.or(box.DefaultDepth))
-	if err := s.prepare(d, true, bar); err != nil {
+	if err := s.prepare(d, bar); err != nil {
 		return nil, err
 	}
 	sum := &summary{command: command}

@@ -96,9 +96,17 @@ func (b *bridgeValue) String() string {
 		return "off"
 	case b.mm > 0:
 		return length.MM(b.mm)
-	default:
+	case b.auto:
 		return "auto"
+	default:
+		return ""
 	}
+}
+
+// wanted reports whether islands are to be tied; byDefault rules where the flag
+// was not given.
+func (b *bridgeValue) wanted(byDefault bool) bool {
+	return b.auto || b.mm > 0 || byDefault && !b.off
 }
 
 // The order in which help groups the flags.
@@ -110,6 +118,7 @@ const (
 	groupOutput = "Output"
 )
 
-func lengthFlag(name, usage, group string, v *lengthValue) cli.Flag {
-	return &cli.GenericFlag{Name: name, Usage: usage, Category: group, Value: v}
+// lengthFlag offers a length; byDefault is what help says of its absence.
+func lengthFlag(name, usage, byDefault, group string, v *lengthValue) cli.Flag {
+	return &cli.GenericFlag{Name: name, Usage: usage, Category: group, Value: v, DefaultText: byDefault}
 }

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -74,8 +76,8 @@ func papersCommand() *cli.Command {
 		UsageText: "kerfleaf papers [--pattern]\n\nExamples:\n  kerfleaf papers\n  kerfleaf papers --pattern > papers.toml",
 		Flags: []cli.Flag{
 			&cli.StringFlag{Name: "papers-file", Usage: "your own stocks, a TOML `FILE`", Destination: &s.papersFile},
-			&cli.BoolFlag{Name: "pattern", Usage: "print the built-in table as a pattern for a file of your own", Destination: &pattern},
-			&cli.BoolFlag{Name: "json", Usage: "print the table for programs", Destination: &s.json},
+			switchFlag("pattern", "print the built-in table as a pattern for a file of your own", "", &pattern),
+			switchFlag("json", "print the table for programs", "", &s.json),
 		},
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
@@ -96,9 +98,7 @@ func (s *settings) listPapers(c *cli.Context) error {
 		return err
 	}
 	if s.json {
-		sum := summary{command: "papers"}
-		sum.add("", "", "papers", table)
-		return sum.printJSON(c.App.Writer)
+		return printPapersJSON(c.App.Writer, table)
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "%-12s  %5s  %9s  %4s  %7s  %6s  %9s  %6s  %s\n", "paper", "g/m²", "thickness", "kerf", "min web", "bridge", "tolerance", "smooth", "")
@@ -126,6 +126,28 @@ such as
 `+"`kerfleaf papers --pattern` prints the whole built-in table in that form. A thickness is enough: the rest follows from it.\n", own)
 	_, err = fmt.Fprint(c.App.Writer, b.String())
 	return err
+}
+
+// printPapersJSON writes the table for programs: lengths in mm.
+func printPapersJSON(w io.Writer, table paper.Stocks) error {
+	type row struct {
+		Name      string  `json:"name"`
+		Note      string  `json:"note"`
+		GSM       float64 `json:"gsm"`
+		Thickness float64 `json:"thickness_mm"`
+		Kerf      float64 `json:"kerf_mm"`
+		MinWeb    float64 `json:"min_web_mm"`
+		Bridge    float64 `json:"bridge_mm"`
+		Tolerance float64 `json:"tolerance_mm"`
+		Smooth    float64 `json:"smooth_mm"`
+	}
+	rows := make([]row, len(table))
+	for i, p := range table {
+		rows[i] = row{p.Name, p.Note, p.GSM, p.Thickness, p.Kerf, p.MinWeb, p.Bridge, p.Tolerance, p.Smooth}
+	}
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	return e.Encode(map[string]any{"command": "papers", "papers": rows})
 }
 
 // paperLine names a stock with what the summary needs of it.

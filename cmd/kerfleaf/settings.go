@@ -24,6 +24,7 @@ type settings struct {
 	grow             lengthValue
 	kerf, minWeb     lengthValue
 	bridge           bridgeValue
+	tie              bool // tie islands where --bridge does not say
 
 	margin, depth, gap lengthValue
 	sheet              string
@@ -33,72 +34,93 @@ type settings struct {
 	units, format      string
 }
 
+// defaultMinArea is the area in mm² of a speck 0.36 mm across, finer than a
+// blade's point turns (common practice, no source).
+const defaultMinArea = 0.1
+
 func newSettings() *settings {
 	return &settings{
-		grow: lengthValue{signed: true}, kerf: lengthValue{zero: true}, tolerance: lengthValue{}, smooth: lengthValue{zero: true},
+		minArea: areaValue{mm2: defaultMinArea},
+		grow:    lengthValue{signed: true}, kerf: lengthValue{zero: true}, tolerance: lengthValue{}, smooth: lengthValue{zero: true},
 		minWeb: lengthValue{zero: true}, margin: lengthValue{zero: true},
 	}
 }
 
 func (s *settings) sizeFlags() []cli.Flag {
 	return []cli.Flag{
-		lengthFlag("width", "finished width of the whole drawing, such as 4in or 10cm", groupSize, &s.width),
-		lengthFlag("height", "finished height of the whole drawing", groupSize, &s.height),
-		&cli.Float64Flag{Name: "dpi", Usage: "pixels to the inch, in place of a size (default: what the file says)", Category: groupSize, Destination: &s.dpi, Action: func(_ *cli.Context, v float64) error {
+		lengthFlag("width", "finished width `LENGTH` of the whole drawing, such as 4in or 10cm", "", groupSize, &s.width),
+		lengthFlag("height", "finished height `LENGTH` of the whole drawing", "", groupSize, &s.height),
+		&cli.Float64Flag{Name: "dpi", Usage: "pixels to the inch `NUMBER`, in place of a size", DefaultText: "what the file says", Category: groupSize, Destination: &s.dpi, Action: func(_ *cli.Context, v float64) error {
 			if !(v >= 1 && v <= 100000) {
 				return usagef("--dpi %g makes no sense: give pixels to the inch, such as 300", v)
 			}
 			return nil
 		}},
-		&cli.Int64Flag{Name: "max-megapixels", Usage: "largest picture that is opened", Category: groupSize, Value: 400, Destination: &s.megapixels},
+		&cli.Int64Flag{Name: "max-megapixels", Usage: "largest picture that is opened, a `NUMBER`", Category: groupSize, Value: 400, Destination: &s.megapixels, Action: func(_ *cli.Context, v int64) error {
+			if v < 1 || v > 1_000_000 {
+				return usagef("--max-megapixels %d makes no sense: give millions of pixels, such as 400", v)
+			}
+			return nil
+		}},
 	}
 }
 
 func (s *settings) lineFlags() []cli.Flag {
 	return []cli.Flag{
-		&cli.Float64Flag{Name: "threshold", Usage: "how dark counts as cut, from 0 (black only) to 1 (default: found in the picture)", Category: groupLine, Destination: &s.threshold, Action: func(_ *cli.Context, v float64) error {
+		&cli.Float64Flag{Name: "threshold", Usage: "how dark counts as cut, a `NUMBER` from 0 (black only) to 1", DefaultText: "found in the picture", Category: groupLine, Destination: &s.threshold, Action: func(_ *cli.Context, v float64) error {
 			if !(v > 0 && v < 1) {
 				return usagef("--threshold %g: give a value between 0 and 1, such as 0.5", v)
 			}
 			return nil
 		}},
-		&cli.BoolFlag{Name: "invert", Usage: "cut the light areas instead of the dark ones", Category: groupLine, Destination: &s.invert},
-		lengthFlag("tolerance", "greatest departure from the drawn edge (default: the paper's)", groupLine, &s.tolerance),
-		lengthFlag("smooth", "wobble to even out; corners stay (default: the paper's)", groupLine, &s.smooth),
-		&cli.GenericFlag{Name: "min-area", Usage: "smallest opening or scrap of paper that is kept, in mm²", Category: groupLine, Value: &s.minArea},
+		switchFlag("invert", "cut the light areas instead of the dark ones", groupLine, &s.invert),
+		lengthFlag("tolerance", "greatest departure `LENGTH` from the drawn edge", "the paper's", groupLine, &s.tolerance),
+		lengthFlag("smooth", "wobble `LENGTH` to even out; corners stay", "the paper's", groupLine, &s.smooth),
+		&cli.GenericFlag{Name: "min-area", Usage: "smallest opening or scrap of paper that is kept, an `AREA` in mm²; 0 for everything", DefaultText: "0.1 mm²", Category: groupLine, Value: &s.minArea},
 	}
 }
 
-func (s *settings) paperFlags() []cli.Flag {
+// paperFlags are the flags of the stock and the tool; tie says whether islands
+// are tied where --bridge does not say.
+func (s *settings) paperFlags(tie bool) []cli.Flag {
+	s.tie = tie
+	byDefault := "off"
+	if tie {
+		byDefault = "auto"
+	}
 	return []cli.Flag{
-		&cli.StringFlag{Name: "paper", Usage: "stock that it is cut from; see `kerfleaf papers`", Category: groupPaper, Value: defaultPaper, Destination: &s.paper},
-		&cli.StringFlag{Name: "papers-file", Usage: "your own stocks, a TOML file (default: the one that `kerfleaf papers` names)", Category: groupPaper, Destination: &s.papersFile},
-		lengthFlag("grow", "grow the openings by this much on every side; with a minus, shrink them", groupPaper, &s.grow),
-		lengthFlag("kerf", "width that the tool removes; 0 for a knife (default: the paper's)", groupPaper, &s.kerf),
-		&cli.GenericFlag{Name: "bridge", Usage: "tie loose islands: off, auto (the paper's width) or a width", Category: groupPaper, Value: &s.bridge},
-		lengthFlag("min-web", "thinnest strip of paper that will do (default: the paper's)", groupPaper, &s.minWeb),
+		&cli.StringFlag{Name: "paper", Usage: "stock that it is cut from, a `NAME` that \"kerfleaf papers\" lists", Category: groupPaper, Value: defaultPaper, DefaultText: defaultPaper, Destination: &s.paper},
+		&cli.StringFlag{Name: "papers-file", Usage: "your own stocks, a TOML `FILE`", DefaultText: "the one that \"kerfleaf papers\" names", Category: groupPaper, Destination: &s.papersFile},
+		lengthFlag("grow", "grow the openings by this `LENGTH` on every side; with a minus, shrink them", "", groupPaper, &s.grow),
+		lengthFlag("kerf", "width `LENGTH` that the tool removes; 0 for a knife", "the paper's", groupPaper, &s.kerf),
+		&cli.GenericFlag{Name: "bridge", Usage: "tie loose islands: off, auto (the paper's width) or a `LENGTH`", DefaultText: byDefault, Category: groupPaper, Value: &s.bridge},
+		lengthFlag("min-web", "thinnest strip `LENGTH` of paper that will do", "the paper's", groupPaper, &s.minWeb),
 	}
 }
 
 func (s *settings) boxFlags() []cli.Flag {
 	return []cli.Flag{
-		lengthFlag("margin", "paper between the cut-out and the fold (default: 1/4 in)", groupBox, &s.margin),
-		lengthFlag("depth", "height of the walls (default: 1 in)", groupBox, &s.depth),
-		lengthFlag("gap", "room on either side of the base in the front (default: 0.9 mm)", groupBox, &s.gap),
-		&cli.StringFlag{Name: "base-paper", Usage: "stock of the base", Category: groupBox, Value: defaultBasePaper, Destination: &s.basePaper},
-		&cli.StringFlag{Name: "sheet", Usage: "sheet that each part must fit: a4, letter, 12x12in, 300x400mm …", Category: groupBox, Value: defaultSheet, Destination: &s.sheet},
+		lengthFlag("margin", "paper `LENGTH` between the cut-out and the fold", "1/4 in", groupBox, &s.margin),
+		lengthFlag("depth", "height `LENGTH` of the walls", "1 in", groupBox, &s.depth),
+		lengthFlag("gap", "room `LENGTH` on either side of the base in the front", "0.9 mm", groupBox, &s.gap),
+		&cli.StringFlag{Name: "base-paper", Usage: "stock of the base, a `NAME`", Category: groupBox, Value: defaultBasePaper, DefaultText: defaultBasePaper, Destination: &s.basePaper},
+		&cli.StringFlag{Name: "sheet", Usage: "`SIZE` of the sheet that each part must fit: a4, letter, 30x40cm …", Category: groupBox, Value: defaultSheet, DefaultText: defaultSheet, Destination: &s.sheet},
 	}
 }
 
 func (s *settings) outputFlags() []cli.Flag {
 	return []cli.Flag{
-		&cli.StringFlag{Name: "out", Usage: "`FOLDER` for the results", Category: groupOutput, Value: "kerfleaf-out", Destination: &s.out},
-		&cli.BoolFlag{Name: "force", Usage: "replace files that exist", Category: groupOutput, Destination: &s.force},
-		&cli.StringFlag{Name: "format", Usage: "which files, of svg, dxf, pdf, png", Category: groupOutput, Value: "svg,dxf,png", Destination: &s.format},
-		&cli.StringFlag{Name: "units", Usage: "unit of the numbers in DXF files, mm or in", Category: groupOutput, Value: "mm", Destination: &s.units},
-		&cli.BoolFlag{Name: "json", Usage: "print the summary for programs", Category: groupOutput, Destination: &s.json},
-		&cli.BoolFlag{Name: "quiet", Usage: "print no summary and no progress", Category: groupOutput, Destination: &s.quiet},
+		&cli.StringFlag{Name: "out", Usage: "`FOLDER` for the results", Category: groupOutput, Value: "kerfleaf-out", DefaultText: "kerfleaf-out", Destination: &s.out},
+		switchFlag("force", "replace files that exist", groupOutput, &s.force),
+		&cli.StringFlag{Name: "format", Usage: "which files, a `LIST` of svg, dxf, pdf, png", Category: groupOutput, Value: "svg,dxf,png", DefaultText: "svg,dxf,png", Destination: &s.format},
+		&cli.StringFlag{Name: "units", Usage: "`UNIT` of the numbers in DXF files, mm or in", Category: groupOutput, Value: "mm", DefaultText: "mm", Destination: &s.units},
+		switchFlag("json", "print the summary for programs", groupOutput, &s.json),
+		switchFlag("quiet", "print no summary and no progress", groupOutput, &s.quiet),
 	}
+}
+
+func switchFlag(name, usage, group string, v *bool) cli.Flag {
+	return &cli.BoolFlag{Name: name, Usage: usage, Category: group, Destination: v, DisableDefaultText: true}
 }
 
 // formats reads --format.

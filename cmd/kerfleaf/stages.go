@@ -53,8 +53,8 @@ func (s *settings) traceDrawing(ctx context.Context, p *trace.Picture, stock pap
 }
 
 // prepare changes the cut areas as the flags ask and finds out whether the
-// paper will hold. tie says whether islands are tied unless a flag says so.
-func (s *settings) prepare(d *design, tie bool, bar *progress) error {
+// paper will hold.
+func (s *settings) prepare(d *design, bar *progress) error {
 	if s.grow.mm != 0 {
 		bar.step("growing")
 		cut, err := offset.Polygons(d.cut, s.grow.mm, nil)
@@ -66,7 +66,7 @@ func (s *settings) prepare(d *design, tie bool, bar *progress) error {
 		}
 		d.cut = cut
 	}
-	if s.bridge.mm > 0 || s.bridge.auto || tie && !s.bridge.off {
+	if s.bridge.wanted(s.tie) {
 		bar.step("tying islands")
 		cut, straps, err := stencil.Bridge(d.cut, &stencil.BridgeOptions{Width: d.stock.Bridge, Sheet: d.frame})
 		if err != nil {

@@ -17,7 +17,7 @@ func traceCommand() *cli.Command {
 		Name:      "trace",
 		Usage:     "cut lines of a drawing",
 		UsageText: "kerfleaf trace [flags] DRAWING\n\nExample: a scan without a size in it, 10 cm wide, cut from thin card\n  kerfleaf trace heron.png --width 10cm --paper thin-card\n\nDark areas are cut away. Loose islands are reported, and tied only if --bridge says so.",
-		Flags:     joinFlags(s.sizeFlags(), s.lineFlags(), s.paperFlags(), s.outputFlags()),
+		Flags:     joinFlags(s.sizeFlags(), s.lineFlags(), s.paperFlags(false), s.outputFlags()),
 		Action: func(c *cli.Context) error {
 			path, err := drawingArgument(c)
 			if err != nil {
@@ -51,7 +51,7 @@ func (s *settings) runTrace(ctx context.Context, path string, out *output, bar *
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
-	if err := s.prepare(d, false, bar); err != nil {
+	if err := s.prepare(d, bar); err != nil {
 		return nil, err
 	}
 	tool, err := d.path()
