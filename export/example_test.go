@@ -134,3 +134,18 @@ func ExamplePixelsError() {
 	fmt.Println(export.PNG(&bytes.Buffer{}, blank(), &export.PNGOptions{Pixels: 12000}))
 	// Output: export: a picture of 12000 pixels cannot be drawn, its longest side must be from 200 to 2000
 }
+
+func ExamplePDF() {
+	var file bytes.Buffer
+	err := export.PDF(&file, blank(), &export.PDFOptions{Title: "lantern, front", Grain: export.AlongHeight, PageWidth: 215.9, PageHeight: 279.4})
+	if err != nil {
+		fmt.Println(err)
+	}
+	fmt.Println(strings.Contains(file.String(), "/MediaBox [0 0 612.00 792.00]")) // US Letter in points
+	// Output: true
+}
+
+func ExamplePageError() {
+	fmt.Println(export.PDF(&bytes.Buffer{}, blank(), &export.PDFOptions{PageWidth: 60, PageHeight: 90}))
+	// Output: export: a page of 60 x 90 mm with a border of 8 mm leaves less than 70 mm to print on
+}

@@ -52,6 +52,7 @@ var writers = map[string]func(io.Writer, *Drawing) error{
 	"DXF":     func(w io.Writer, d *Drawing) error { return DXF(w, d, nil) },
 	"DXF, in": func(w io.Writer, d *Drawing) error { return DXF(w, d, &DXFOptions{Unit: Inch}) },
 	"PNG":     func(w io.Writer, d *Drawing) error { return PNG(w, d, &PNGOptions{Pixels: 300}) },
+	"PDF":     func(w io.Writer, d *Drawing) error { return PDF(w, d, nil) },
 	"Mockup": func(w io.Writer, d *Drawing) error {
 		return Mockup(w, d, geom.NewBounds(geom.XY).Set(0, 0, 60, 50), 10, &MockupOptions{Pixels: 300})
 	},

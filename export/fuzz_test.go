@@ -80,6 +80,10 @@ func FuzzWriters(f *testing.F) {
 		if err2 := DXF(&dxf, d, nil); (err == nil) != (err2 == nil) {
 			t.Fatalf("SVG: %v, DXF: %v", err, err2)
 		}
+		var page *PageError
+		if err3 := PDF(&bytes.Buffer{}, d, &PDFOptions{Title: string(data)}); (err == nil) != (err3 == nil) && !errors.As(err3, &page) {
+			t.Fatalf("SVG: %v, PDF: %v", err, err3)
+		}
 		if err != nil {
 			var size *SizeError
 			var outside *OutsideError

@@ -2,6 +2,7 @@ package export
 
 import (
 	"math"
+	"strings"
 	"sync"
 
 	"github.com/fogleman/gg"
@@ -94,4 +95,15 @@ func drawText(dc *gg.Context, f *sfnt.Font, s string, x, y, size, anchor, angle 
 		}
 	}
 	dc.Fill()
+}
+
+// printable returns s with a question mark for every rune that the built-in fonts lack. The PDF module would fail on some of those.
+func printable(s string) string {
+	var buf sfnt.Buffer
+	return strings.Map(func(r rune) rune {
+		if index, err := regular().GlyphIndex(&buf, r); err != nil || index == 0 || r < ' ' {
+			return '?'
+		}
+		return r
+	}, s)
 }
