@@ -136,34 +136,42 @@ func (p *plan) bands() (out [4]float64) {
 
 const arrowLength, arrowWidth = 1.5, 0.5 // in units of u
 
-// drawMeasures draws thin lines to the measured points, then dimension lines with arrowheads, then text.
-func (p *plan) drawMeasures() {
-	dc, u := p.dc, p.u
-	dc.SetLineWidth(0.08 * u)
-	dc.SetLineCapButt()
-	dc.SetColor(accentColor)
+// drawExtensions draws thin lines from the measured points to the dimension lines, faint where they cross the drawing.
+func (p *plan) drawExtensions() {
+	u := p.u
+	x0, y0 := p.at(p.bounds.Min(0), p.bounds.Min(1))
+	x1, y1 := p.at(p.bounds.Max(0), p.bounds.Max(1))
+	p.dc.SetLineWidth(0.08 * u)
+	p.dc.SetLineCapButt()
 	for _, dim := range p.dims {
-		if dim.side == slant {
-			continue
-		}
 		line := p.lineAt(dim)
-		out := 1.0
-		if dim.side == top || dim.side == left {
-			out = -1
-		}
 		for _, c := range [][]float64{dim.From, dim.To} {
 			x, y := p.at(c[0], c[1])
-			if dim.side == top || dim.side == bottom {
-				dc.DrawLine(x, y+out*0.6*u, x, line+out*0.7*u)
-			} else {
-				dc.DrawLine(x+out*0.6*u, y, line+out*0.7*u, y)
+			switch dim.side {
+			case top:
+				p.extension(x, y, x, y0, x, line-0.7*u)
+			case bottom:
+				p.extension(x, y, x, y1, x, line+0.7*u)
+			case left:
+				p.extension(x, y, x0, y, line-0.7*u, y)
+			case right:
+				p.extension(x, y, x1, y, line+0.7*u, y)
 			}
 		}
 	}
-	dc.Stroke()
-	for _, dim := range p.dims {
-		p.drawDimension(dim)
-	}
+}
+
+// extension draws a faint line from the point to the rim of the drawing, and from a little beyond that to the end.
+func (p *plan) extension(x, y, rimX, rimY, endX, endY float64) {
+	faint := accentColor
+	faint.A = 0x70
+	p.dc.SetColor(faint)
+	p.dc.DrawLine(x, y, rimX, rimY)
+	p.dc.Stroke()
+	gap := 0.6 * p.u / math.Hypot(endX-rimX, endY-rimY)
+	p.dc.SetColor(accentColor)
+	p.dc.DrawLine(rimX+gap*(endX-rimX), rimY+gap*(endY-rimY), endX, endY)
+	p.dc.Stroke()
 }
 
 // lineAt is where the dimension line stands, across its side, in pixels.

@@ -110,8 +110,11 @@ func (p *plan) draw() {
 	} else {
 		p.drawParts()
 	}
+	p.drawExtensions()
 	p.drawLines()
-	p.drawMeasures()
+	for _, dim := range p.dims {
+		p.drawDimension(dim)
+	}
 	p.drawMarks()
 	p.drawHead()
 	p.legend.draw(p.dc, edge*p.u, p.height-edge*p.u-p.legend.height)
