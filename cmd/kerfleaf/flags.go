@@ -114,6 +114,7 @@ const (
 	groupSize   = "Size of the drawing"
 	groupLine   = "Finding the line"
 	groupPaper  = "Paper and tool"
+	groupWords  = "Words"
 	groupBox    = "Box"
 	groupOutput = "Output"
 )

@@ -29,6 +29,11 @@ type settings struct {
 	margin, depth, gap lengthValue
 	sheet              string
 
+	font         string
+	letterHeight lengthValue
+	align        string
+	spacing      float64
+
 	out                string
 	force, json, quiet bool
 	units, format      string

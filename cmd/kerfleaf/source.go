@@ -5,8 +5,6 @@ import (
 	"fmt"
 	"math"
 	"os"
-	"path/filepath"
-	"strings"
 
 	"example.org/kerfleaf/internal/length"
 	"example.org/kerfleaf/trace"
@@ -58,13 +56,4 @@ func (s *settings) scale(p *trace.Picture, path string) error {
 		return usagef("%s does not say how large the drawing is (%.0f x %.0f pixels); add --width 4in or --height or --dpi 300", path, w, h)
 	}
 	return nil
-}
-
-// stem is the name that the results of a drawing are called by.
-func stem(path string) string {
-	base := filepath.Base(path)
-	if s := strings.TrimSuffix(base, filepath.Ext(base)); s != "" {
-		return s
-	}
-	return base
 }

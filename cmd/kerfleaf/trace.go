@@ -5,9 +5,6 @@ import (
 	"fmt"
 	"io"
 
-	"example.org/kerfleaf/export"
-	"example.org/kerfleaf/internal/length"
-	"github.com/twpayne/go-geom"
 	"github.com/urfave/cli/v2"
 )
 
@@ -54,30 +51,12 @@ func (s *settings) runTrace(ctx context.Context, path string, out *output, bar *
 	if err := s.prepare(d, bar); err != nil {
 		return nil, err
 	}
-	tool, err := d.path()
-	if err != nil {
-		return nil, err
-	}
-	w, h := d.frame.Max(0), d.frame.Max(1)
-	win := d.window()
-	plan := part{
-		file: name, plan: name + "-plan", title: name, openings: true,
-		drawing: &export.Drawing{Width: w, Height: h, Layers: []export.Layer{{Role: export.Cut, Shapes: []geom.T{tool}}}},
-		notes:   []string{paperLine(d.stock)},
-		measures: []export.Measure{
-			{From: geom.Coord{0, h}, To: geom.Coord{w, h}, Text: length.Format(w)},
-			{From: geom.Coord{0, 0}, To: geom.Coord{0, h}, Text: length.Format(h)},
-			{From: geom.Coord{win.Min(0), win.Min(1)}, To: geom.Coord{win.Max(0), win.Min(1)}, Text: length.Format(win.Max(0) - win.Min(0))},
-			{From: geom.Coord{win.Max(0), win.Min(1)}, To: geom.Coord{win.Max(0), win.Max(1)}, Text: length.Format(win.Max(1) - win.Min(1))},
-		},
-	}
-	bar.step("writing")
-	if err := s.writePart(out, formats, plan); err != nil {
+	if err := s.writeCutOut(d, name, out, formats, bar); err != nil {
 		return nil, err
 	}
 	sum := &summary{command: "trace"}
 	sum.text("drawing", "drawing", path)
-	sum.size("its size", "drawing_size", w, h)
+	sum.size("its size", "drawing_size", d.frame.Max(0), d.frame.Max(1))
 	d.report(sum, p.Notes)
 	return sum, nil
 }

@@ -1,0 +1,146 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"strings"
+
+	"example.org/kerfleaf/export"
+	"example.org/kerfleaf/internal/length"
+	"example.org/kerfleaf/words"
+	"github.com/twpayne/go-geom"
+	"github.com/urfave/cli/v2"
+)
+
+// defaultLetters is the height of capitals where no size is given: large enough
+// for every opening of the built-in font to be weeded (common practice, no
+// source).
+const defaultLetters = length.MMPerInch
+
+func (s *settings) wordFlags() []cli.Flag {
+	return []cli.Flag{
+		&cli.StringFlag{Name: "font", Usage: "a TTF or OTF `FILE`", DefaultText: "a sturdy one that is built in", Category: groupWords, Destination: &s.font},
+		lengthFlag("letter-height", "height `LENGTH` of the capitals", "1 in, or what fits", groupWords, &s.letterHeight),
+		&cli.StringFlag{Name: "align", Usage: "where short lines stand: `left, center or right`", Category: groupWords, Value: "center", DefaultText: "center", Destination: &s.align},
+		&cli.Float64Flag{Name: "letter-spacing", Usage: "extra room between letters, a `NUMBER` of letter heights", DefaultText: "0", Category: groupWords, Destination: &s.spacing},
+	}
+}
+
+func wordsCommand() *cli.Command {
+	s := newSettings()
+	return &cli.Command{
+		Name:      "words",
+		Usage:     "cut lines of a text",
+		UsageText: "kerfleaf words [flags] TEXT\n\nExample: a place card, 9 cm wide, on two lines\n  kerfleaf words \"Wren\\nTolliver\" --width 9cm\n\nThe letters are cut away; the loose middles of letters such as o are tied unless --bridge off.",
+		Flags: joinFlags(s.wordFlags(), []cli.Flag{
+			lengthFlag("width", "width `LENGTH` that the words fill", "", groupWords, &s.width),
+			lengthFlag("height", "height `LENGTH` that the words fill", "", groupWords, &s.height),
+			lengthFlag("tolerance", "greatest departure `LENGTH` from the font's curves", "the paper's", groupWords, &s.tolerance),
+			lengthFlag("margin", "paper `LENGTH` round the words", "1/4 in", groupWords, &s.margin),
+		}, s.paperFlags(true), s.outputFlags()),
+		Action: func(c *cli.Context) error {
+			if !c.Args().Present() {
+				return usagef("words needs a text: kerfleaf words \"Wren Tolliver\"")
+			}
+			text := strings.Join(c.Args().Slice(), " ")
+			return s.finish(c, func(out *output, bar *progress) (*summary, error) {
+				return s.runWords(text, out, bar)
+			})
+		},
+	}
+}
+
+func (s *settings) runWords(text string, out *output, bar *progress) (*summary, error) {
+	formats, err := s.formats()
+	if err != nil {
+		return nil, err
+	}
+	name := safeName(text)
+	if err := out.reserve(partNames(formats, name, name+"-plan")...); err != nil {
+		return nil, err
+	}
+	stock, err := s.stock(s.paper)
+	if err != nil {
+		return nil, err
+	}
+	d := &design{stock: s.own(stock)}
+	if d.cut, err = s.setWords(text, d.stock.Tolerance, words.Size{Cap: s.letterHeight.mm, Width: s.width.mm, Height: s.height.mm}); err != nil {
+		return nil, err
+	}
+	margin := s.margin.or(defaultWordMargin)
+	d.within(margin)
+	if err := s.prepare(d, bar); err != nil {
+		return nil, err
+	}
+	sum := &summary{command: "words"}
+	sum.text("words", "words", oneLine(text))
+	w, h := d.frame.Max(0)-d.frame.Min(0), d.frame.Max(1)-d.frame.Min(1)
+	sum.size("with margin", "sheet", w, h)
+	if err := s.writeCutOut(d, name, out, formats, bar); err != nil {
+		return nil, err
+	}
+	d.report(sum, nil)
+	sum.loose = !d.holds()
+	return sum, nil
+}
+
+// defaultWordMargin is the paper left round a cut-out text.
+const defaultWordMargin = length.MMPerInch / 4
+
+// setWords turns text into cut areas of the size asked for. In the text, "\n"
+// starts a line.
+func (s *settings) setWords(text string, tolerance float64, size words.Size) (*geom.MultiPolygon, error) {
+	opts := &words.Options{Spacing: s.spacing, Tolerance: tolerance}
+	switch strings.ToLower(s.align) {
+	case "left":
+		opts.Align = words.Left
+	case "right":
+		opts.Align = words.Right
+	case "center", "centre", "":
+	default:
+		return nil, usagef("--align %q: write left, center or right", s.align)
+	}
+	if s.font != "" {
+		data, err := os.ReadFile(s.font)
+		if err != nil {
+			return nil, fmt.Errorf("cannot read the font %s: %w", s.font, plain(err))
+		}
+		if opts.Font, err = words.ParseFont(data); err != nil {
+			return nil, fmt.Errorf("%s: %w", s.font, err)
+		}
+	}
+	if size == (words.Size{}) {
+		size.Cap = defaultLetters
+	}
+	cut, err := words.Text(strings.ReplaceAll(text, `\n`, "\n"), size, opts)
+	var missing *words.MissingGlyphError
+	if errors.As(err, &missing) && s.font == "" {
+		return nil, fmt.Errorf("%w; give a font that has it with --font", err)
+	}
+	return cut, err
+}
+
+// writeCutOut writes a cut-out whose openings are cut in its own sheet.
+func (s *settings) writeCutOut(d *design, name string, out *output, formats []string, bar *progress) error {
+	tool, err := d.path()
+	if err != nil {
+		return err
+	}
+	x, y := d.frame.Min(0), d.frame.Min(1)
+	w, h := d.frame.Max(0)-x, d.frame.Max(1)-y
+	win := d.window()
+	x0, y0, x1, y1 := win.Min(0)-x, win.Min(1)-y, win.Max(0)-x, win.Max(1)-y
+	bar.step("writing")
+	return s.writePart(out, formats, part{
+		file: name, plan: name + "-plan", title: name, openings: true,
+		drawing: &export.Drawing{Width: w, Height: h, Layers: []export.Layer{{Role: export.Cut, Shapes: []geom.T{moved(tool, -x, -y)}}}},
+		notes:   []string{paperLine(d.stock)},
+		measures: []export.Measure{
+			{From: geom.Coord{0, h}, To: geom.Coord{w, h}, Text: length.Format(w)},
+			{From: geom.Coord{0, 0}, To: geom.Coord{0, h}, Text: length.Format(h)},
+			{From: geom.Coord{x0, y0}, To: geom.Coord{x1, y0}, Text: length.Format(x1 - x0)},
+			{From: geom.Coord{x1, y0}, To: geom.Coord{x1, y1}, Text: length.Format(y1 - y0)},
+		},
+	})
+}
