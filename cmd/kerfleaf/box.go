@@ -113,20 +113,16 @@ func (s *settings) makeBox(d *design, base paper.Stock, sum *summary, out *outpu
 		return err
 	}
 	bar.step("writing")
-	// The whole net moves by half a kerf, so that the path around its outline
-	// starts at the origin.
 	half := d.stock.Kerf / 2
-	tool = moved(tool, front.Window.Min(0)-win.Min(0)+half, front.Window.Min(1)-win.Min(1)+half)
-	f, err := netPart("front", "Front", front, tool, spec.Depth, d.stock)
+	dx, dy := front.Window.Min(0)-win.Min(0), front.Window.Min(1)-win.Min(1)
+	f, err := netPart("front", "Front", front, spec.Depth, d.stock, moved(d.cut, dx, dy), moved(tool, dx, dy))
 	if err != nil {
 		return err
 	}
-	b, err := netPart("base", "Base", back, nil, spec.Depth, base)
+	b, err := netPart("base", "Base", back, spec.Depth, base, nil, nil)
 	if err != nil {
 		return err
 	}
-	f.notes = append(f.notes, "outer side up; all folds go away from you")
-	b.notes = append(b.notes, "outer side up; all folds go away from you")
 	for _, p := range []part{f, b} {
 		if err := s.writePart(out, formats, p); err != nil {
 			return err
@@ -166,40 +162,55 @@ func (s *settings) fits(m *box.Measures) error {
 	return nil
 }
 
-// netPart turns a net into the drawing that machines follow: scores first, then
-// the openings, the slits and last the outline, and the measures for people.
-func netPart(file, title string, n *box.Net, openings *geom.MultiPolygon, depth float64, stock paper.Stock) (part, error) {
-	half := stock.Kerf / 2
-	outline := geom.NewMultiPolygon(geom.XY)
-	if err := outline.Push(n.Outline); err != nil {
-		return part{}, err
-	}
-	around, err := offset.Outline(outline, stock.Kerf)
+// netPart turns a net into the drawing that machines follow and the pattern to
+// print, with the measures for people. Its openings are given as they shall be,
+// and as the tool's path.
+func netPart(file, title string, n *box.Net, depth float64, stock paper.Stock, openings, path *geom.MultiPolygon) (part, error) {
+	tool, err := netDrawing(n, path, stock.Kerf)
 	if err != nil {
 		return part{}, err
 	}
-	around = moved(around, half, half)
-	cuts := []geom.T{movedLines(n.Slits, half, half), around}
-	if openings != nil {
-		cuts = append([]geom.T{openings}, cuts...)
+	pattern, err := netDrawing(n, openings, 0)
+	if err != nil {
+		return part{}, err
 	}
-	w, h := n.Outline.Bounds().Max(0), n.Outline.Bounds().Max(1)
-	fx0, fy0, fx1, fy1 := n.Face.Min(0)+half, n.Face.Min(1)+half, n.Face.Max(0)+half, n.Face.Max(1)+half
-	p := part{
-		file: file, plan: file, title: title, notes: []string{paperLine(stock)},
-		drawing: &export.Drawing{Width: w + stock.Kerf, Height: h + stock.Kerf, Layers: []export.Layer{
-			{Role: export.Mountain, Shapes: []geom.T{movedLines(n.Mountain, half, half)}},
-			{Role: export.Cut, Shapes: cuts},
-		}},
+	half := stock.Kerf / 2
+	w, h := n.Outline.Bounds().Max(0)+half, n.Outline.Bounds().Max(1)+half
+	x0, y0, x1, y1 := n.Face.Min(0)+half, n.Face.Min(1)+half, n.Face.Max(0)+half, n.Face.Max(1)+half
+	return part{
+		file: file, plan: file, title: title, drawing: tool, pattern: pattern,
+		notes: []string{paperLine(stock), "outer side up; all folds go away from you"},
 		measures: []export.Measure{
-			{From: geom.Coord{half, h + half}, To: geom.Coord{w + half, h + half}, Text: length.Format(w)},
-			{From: geom.Coord{half, half}, To: geom.Coord{half, h + half}, Text: length.Format(h)},
-			{From: geom.Coord{fx0, fy0}, To: geom.Coord{fx1, fy0}, Text: length.Format(fx1 - fx0)},
-			{From: geom.Coord{fx1, fy0}, To: geom.Coord{fx1, fy1}, Text: length.Format(fy1 - fy0)},
-			{From: geom.Coord{fx1, fy1}, To: geom.Coord{w + half, fy1}, Text: length.Format(depth)},
+			{From: geom.Coord{half, h}, To: geom.Coord{w, h}, Text: length.Format(w - half)},
+			{From: geom.Coord{half, half}, To: geom.Coord{half, h}, Text: length.Format(h - half)},
+			{From: geom.Coord{x0, y0}, To: geom.Coord{x1, y0}, Text: length.Format(x1 - x0)},
+			{From: geom.Coord{x1, y0}, To: geom.Coord{x1, y1}, Text: length.Format(y1 - y0)},
+			{From: geom.Coord{x1, y1}, To: geom.Coord{w, y1}, Text: length.Format(depth)},
 		},
+	}, nil
+}
+
+// netDrawing puts a net's lines on a page: scores first, then the openings, the
+// slits and last the outline, half a kerf outside of the paper that stays. The
+// page is as large as the path around the outline.
+func netDrawing(n *box.Net, openings *geom.MultiPolygon, kerf float64) (*export.Drawing, error) {
+	half := kerf / 2
+	outline := geom.NewMultiPolygon(geom.XY)
+	if err := outline.Push(n.Outline); err != nil {
+		return nil, err
 	}
-	return p, nil
+	around, err := offset.Outline(outline, kerf)
+	if err != nil {
+		return nil, err
+	}
+	cuts := []geom.T{movedLines(n.Slits, half, half), moved(around, half, half)}
+	if openings != nil {
+		cuts = append([]geom.T{moved(openings, half, half)}, cuts...)
+	}
+	return &export.Drawing{Width: n.Outline.Bounds().Max(0) + kerf, Height: n.Outline.Bounds().Max(1) + kerf, Layers: []export.Layer{
+		{Role: export.Mountain, Shapes: []geom.T{movedLines(n.Mountain, half, half)}},
+		{Role: export.Cut, Shapes: cuts},
+	}}, nil
 }
 
 // movedLines returns m shifted by (dx, dy) mm.

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"example.org/kerfleaf/export"
+	"example.org/kerfleaf/paper"
 	"example.org/kerfleaf/stencil"
 )
 
@@ -18,6 +19,7 @@ type part struct {
 	measures   []export.Measure
 	openings   bool // the cut lines are openings in the sheet itself
 	drawing    *export.Drawing
+	pattern    *export.Drawing // to print and cut by knife, which removes nothing; nil: drawing
 }
 
 // partNames lists the files that a part will have.
@@ -39,9 +41,20 @@ func (s *settings) writePart(out *output, formats []string, p part) error {
 	if err != nil {
 		return err
 	}
+	page, err := s.page()
+	if err != nil {
+		return err
+	}
+	pattern := p.pattern
+	if pattern == nil {
+		pattern = p.drawing
+	}
 	writers := map[string]func(io.Writer) error{
 		p.file + ".svg": func(w io.Writer) error { return export.SVG(w, p.drawing, &export.SVGOptions{Title: p.title}) },
 		p.file + ".dxf": func(w io.Writer) error { return export.DXF(w, p.drawing, &export.DXFOptions{Unit: unit}) },
+		p.file + ".pdf": func(w io.Writer) error {
+			return export.PDF(w, pattern, &export.PDFOptions{Title: p.title, Notes: p.notes, PageWidth: page.Width, PageHeight: page.Height})
+		},
 		p.plan + ".png": func(w io.Writer) error {
 			return export.PNG(w, p.drawing, &export.PNGOptions{Title: p.title, Notes: p.notes, Measures: p.measures, Openings: p.openings})
 		},
@@ -52,6 +65,15 @@ func (s *settings) writePart(out *output, formats []string, p part) error {
 		}
 	}
 	return nil
+}
+
+// page reads --page.
+func (s *settings) page() (paper.Size, error) {
+	size, err := paper.ParseSize(s.printPage)
+	if err != nil {
+		return paper.Size{}, usageError{fmt.Errorf("--page: %w", err)}
+	}
+	return size, nil
 }
 
 // unit reads --units.

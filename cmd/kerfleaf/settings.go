@@ -37,6 +37,7 @@ type settings struct {
 	out                string
 	force, json, quiet bool
 	units, format      string
+	printPage          string
 }
 
 // defaultMinArea is the area in mm² of a speck 0.36 mm across, finer than a
@@ -117,8 +118,9 @@ func (s *settings) outputFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.StringFlag{Name: "out", Usage: "`FOLDER` for the results", Category: groupOutput, Value: "kerfleaf-out", DefaultText: "kerfleaf-out", Destination: &s.out},
 		switchFlag("force", "replace files that exist", groupOutput, &s.force),
-		&cli.StringFlag{Name: "format", Usage: "which files, a `LIST` of svg, dxf, pdf, png", Category: groupOutput, Value: "svg,dxf,png", DefaultText: "svg,dxf,png", Destination: &s.format},
+		&cli.StringFlag{Name: "format", Usage: "which files, a `LIST` of svg, dxf, pdf, png", Category: groupOutput, Value: "svg,dxf,pdf,png", DefaultText: "all of them", Destination: &s.format},
 		&cli.StringFlag{Name: "units", Usage: "`UNIT` of the numbers in DXF files, mm or in", Category: groupOutput, Value: "mm", DefaultText: "mm", Destination: &s.units},
+		&cli.StringFlag{Name: "page", Usage: "`SIZE` of the paper in the printer, for PDF files: a4, letter …", Category: groupOutput, Value: "a4", DefaultText: "a4", Destination: &s.printPage},
 		switchFlag("json", "print the summary for programs", groupOutput, &s.json),
 		switchFlag("quiet", "print no summary and no progress", groupOutput, &s.quiet),
 	}

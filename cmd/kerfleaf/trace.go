@@ -51,7 +51,7 @@ func (s *settings) runTrace(ctx context.Context, path string, out *output, bar *
 	if err := s.prepare(d, bar); err != nil {
 		return nil, err
 	}
-	if err := s.writeCutOut(d, name, out, formats, bar); err != nil {
+	if err := s.writeCutOut(d, name, name, out, formats, bar); err != nil {
 		return nil, err
 	}
 	sum := &summary{command: "trace"}

@@ -6,7 +6,6 @@ import (
 	"os"
 	"strings"
 
-	"example.org/kerfleaf/export"
 	"example.org/kerfleaf/internal/length"
 	"example.org/kerfleaf/words"
 	"github.com/twpayne/go-geom"
@@ -77,7 +76,7 @@ func (s *settings) runWords(text string, out *output, bar *progress) (*summary, 
 	sum.text("words", "words", oneLine(text))
 	w, h := d.frame.Max(0)-d.frame.Min(0), d.frame.Max(1)-d.frame.Min(1)
 	sum.size("with margin", "sheet", w, h)
-	if err := s.writeCutOut(d, name, out, formats, bar); err != nil {
+	if err := s.writeCutOut(d, name, oneLine(text), out, formats, bar); err != nil {
 		return nil, err
 	}
 	d.report(sum, nil)
@@ -119,28 +118,4 @@ func (s *settings) setWords(text string, tolerance float64, size words.Size) (*g
 		return nil, fmt.Errorf("%w; give a font that has it with --font", err)
 	}
 	return cut, err
-}
-
-// writeCutOut writes a cut-out whose openings are cut in its own sheet.
-func (s *settings) writeCutOut(d *design, name string, out *output, formats []string, bar *progress) error {
-	tool, err := d.path()
-	if err != nil {
-		return err
-	}
-	x, y := d.frame.Min(0), d.frame.Min(1)
-	w, h := d.frame.Max(0)-x, d.frame.Max(1)-y
-	win := d.window()
-	x0, y0, x1, y1 := win.Min(0)-x, win.Min(1)-y, win.Max(0)-x, win.Max(1)-y
-	bar.step("writing")
-	return s.writePart(out, formats, part{
-		file: name, plan: name + "-plan", title: name, openings: true,
-		drawing: &export.Drawing{Width: w, Height: h, Layers: []export.Layer{{Role: export.Cut, Shapes: []geom.T{moved(tool, -x, -y)}}}},
-		notes:   []string{paperLine(d.stock)},
-		measures: []export.Measure{
-			{From: geom.Coord{0, h}, To: geom.Coord{w, h}, Text: length.Format(w)},
-			{From: geom.Coord{0, 0}, To: geom.Coord{0, h}, Text: length.Format(h)},
-			{From: geom.Coord{x0, y0}, To: geom.Coord{x1, y0}, Text: length.Format(x1 - x0)},
-			{From: geom.Coord{x1, y0}, To: geom.Coord{x1, y1}, Text: length.Format(y1 - y0)},
-		},
-	})
 }
