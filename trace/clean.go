@@ -1,0 +1,165 @@
+package trace
+
+import (
+	"fmt"
+	"image"
+	"math"
+)
+
+// A Choice forces a step of Clean on or off.
+type Choice int
+
+// The zero Choice leaves it to the picture.
+const (
+	Auto Choice = iota
+	On
+	Off
+)
+
+// CleanOptions change how Clean works; nil means the defaults: a scan.
+type CleanOptions struct {
+	// SheetWidth and SheetHeight, both positive, say that the picture is a photo
+	// of a sheet of this size in mm, standing or lying: it is found, and the
+	// result shows it flat, edge to edge. Zero means a scan.
+	SheetWidth, SheetHeight float64
+
+	// Corners, where not all zero, are the corners of the sheet in the photo, as
+	// x and y in pixels from its top-left corner: the sheet's top left, top
+	// right, bottom right and bottom left. They are taken as they are, without
+	// looking for the sheet.
+	Corners [4][2]float64
+
+	// MinArea in mm² is the area of the smallest cut area or piece of paper that
+	// is meant; anything smaller is taken for dust or a pinhole. Zero means 0.5.
+	MinArea float64
+
+	// Straighten turns a scan so that the drawing's frame, or other straight
+	// edges, stand upright; Auto does it when enough of them agree.
+	Straighten Choice
+
+	// Trim cuts a scan to its ink and 2 mm round it; Auto does.
+	Trim Choice
+
+	// Lens undoes the bend that a lens gives to straight lines, measured on the
+	// edges of a photographed sheet; Auto does it when they are bent by more
+	// than their own noise.
+	Lens Choice
+}
+
+const (
+	defaultMinArea = 0.5  // mm²
+	minInkWidth    = 0.15 // mm: ink that is thinner all along is a hair
+	trimMargin     = 2    // mm of paper that trimming leaves round the ink
+	sheetRim       = 1    // mm at a photographed sheet's edge where it mixes with the table
+)
+
+// Clean makes of a scan, or of a photo of a sheet, the picture that a clean
+// drawing would give: paper 255, ink 0, evenly lit, upright, without dust. It
+// leaves p as it is.
+//
+// The values of the result are linear in light, so ink ends where they cross
+// half: trace it with that threshold, 0.5. Its frame is the upright drawing with
+// 2 mm of paper round it (a scan) or the whole sheet (a photo); Report.Source
+// leads back into p. A scan keeps its resolution; a photo gets one like its own
+// from the size of the sheet. A scan whose resolution is not known is taken as
+// 300 dpi for MinArea and the margin only.
+//
+// The outermost millimetre of a photographed sheet always comes out as paper.
+//
+// Errors wrap ErrNoInk or are a *SheetError, when the sheet is not found. What
+// came out but may be wrong is in Report.Warnings: look at those places before
+// cutting.
+func (p *Picture) Clean(opts *CleanOptions) (*Picture, *Report, error) {
+	if opts == nil {
+		opts = &CleanOptions{}
+	}
+	rep := &Report{mm: p.MMPerPixel}
+	if rep.mm == 0 {
+		rep.mm = 25.4 / 300
+	}
+	c := coarse(p.Gray)
+	var err error
+	if opts.SheetWidth > 0 && opts.SheetHeight > 0 {
+		err = p.viewSheet(c, opts, rep)
+	} else {
+		err = p.viewScan(c, opts, rep)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	rep.levels()
+	out := &Picture{Gray: levelled(p.Gray, &rep.view, rep.tone), MMPerPixel: p.MMPerPixel, Notes: p.Notes}
+	if rep.photo {
+		out.MMPerPixel = rep.mm
+		rep.clearRim(out.Gray)
+	}
+	ink, err := rep.clearSpecks(out.Gray, opts.MinArea)
+	if err != nil {
+		return nil, nil, err
+	}
+	out.trim(ink, opts.Trim, rep)
+	return out, rep, nil
+}
+
+// viewScan looks straight at the picture, or turned back by its tilt.
+func (p *Picture) viewScan(c *field, opts *CleanOptions, rep *Report) (err error) {
+	rep.view = view{w: p.Gray.Rect.Dx(), h: p.Gray.Rect.Dy(), toSource: homography{0: 1, 4: 1, 8: 1}}
+	if rep.tone, err = toneOf(c, nil); err != nil {
+		return err
+	}
+	p.straighten(c, opts.Straighten, rep)
+	return nil
+}
+
+// viewSheet looks at the sheet in the photo, flat.
+func (p *Picture) viewSheet(c *field, opts *CleanOptions, rep *Report) (err error) {
+	rep.photo = true
+	s := sheet{w: opts.SheetWidth, h: opts.SheetHeight}
+	if opts.Corners != ([4][2]float64{}) {
+		s.given(opts.Corners, p.Gray.Rect, rep)
+	} else if err := s.find(p.Gray, c, opts.Lens, rep); err != nil {
+		return err
+	}
+	if err := s.flatten(rep); err != nil {
+		return err
+	}
+	rep.tone, err = toneOf(c, rep.view.shows(c, 2*c.step))
+	return err
+}
+
+// clearSpecks drops what is smaller than minArea and returns the bounds of the
+// ink that stays.
+func (rep *Report) clearSpecks(g *image.Gray, minArea float64) (ink image.Rectangle, err error) {
+	if minArea == 0 {
+		minArea = defaultMinArea
+	}
+	pixels := minArea / (rep.mm * rep.mm)
+	found := dropSpecks(g, pixels, minInkWidth/rep.mm)
+	rep.Dust, rep.Pinholes = len(found.dust), len(found.holes)
+	rep.Dropped = float64(found.changed) * rep.mm * rep.mm
+	rep.specks = found
+	rep.step("drop specks", rep.Dust+rep.Pinholes > 0, "%d specks of dust and %d pinholes under %g mm²", rep.Dust, rep.Pinholes, minArea)
+	if found.ink.Empty() {
+		return ink, fmt.Errorf("%w: nothing of at least %g mm²", ErrNoInk, minArea)
+	}
+	return found.ink, nil
+}
+
+// trim cuts a scan to its ink and a little round it. It only moves the window:
+// the pixels stay where they are.
+func (p *Picture) trim(ink image.Rectangle, do Choice, rep *Report) {
+	const name = "trim"
+	if do == Off || do == Auto && rep.photo {
+		why := "as asked"
+		if rep.photo {
+			why = "the sheet is the frame"
+		}
+		rep.step(name, false, "%s", why)
+		return
+	}
+	box := ink.Inset(-int(math.Ceil(trimMargin / rep.mm))).Intersect(p.Gray.Rect)
+	p.Gray = &image.Gray{Pix: p.Gray.Pix[p.Gray.PixOffset(box.Min.X, box.Min.Y):], Stride: p.Gray.Stride, Rect: image.Rect(0, 0, box.Dx(), box.Dy())}
+	rep.view = *rep.view.cropped(box)
+	rep.specks.shift(image.Pt(-box.Min.X, -box.Min.Y))
+	rep.step(name, true, "to the ink and %d mm round it: %.1f x %.1f mm", trimMargin, float64(box.Dx())*rep.mm, float64(box.Dy())*rep.mm)
+}

@@ -1,0 +1,118 @@
+package trace
+
+import (
+	"fmt"
+	"image"
+	"math"
+)
+
+// A sheet is what a photo shows of a sheet of paper.
+type sheet struct {
+	w, h    float64 // mm
+	corners [4]vec2 // from its top left clockwise, pixels, as without a lens
+	turned  bool    // its top side is h long
+}
+
+const (
+	leastSeen   = 0.5  // share of each edge that must be found between pixels
+	finalMisfit = 0.03 // see misfitOf
+)
+
+var sideNames = [4]string{"top", "right", "bottom", "left"}
+
+// find looks for the sheet: roughly by straight lines, then along each edge
+// between pixels. What bend its edges have is the lens's. Its corners are where
+// the fitted edges meet; none is picked from pixels.
+func (s *sheet) find(g *image.Gray, c *field, useLens Choice, rep *Report) error {
+	m := edgesOf(c)
+	k, why := findQuad(m, s.w, s.h)
+	if k == nil {
+		return &SheetError{Width: s.w, Height: s.h, Why: why}
+	}
+	fail := func(why string, args ...any) error {
+		e := &SheetError{Width: s.w, Height: s.h, Why: fmt.Sprintf(why, args...)}
+		for i, q := range k.corner {
+			e.Best[i] = [2]float64{q.x * m.step, q.y * m.step}
+		}
+		return e
+	}
+	var edges [4]*sheetEdge
+	middle := k.middle().mul(m.step)
+	for i := range edges {
+		edges[i] = edgePoints(g, k.corner[i].mul(m.step), k.corner[(i+1)%4].mul(m.step), middle, 4*m.step)
+	}
+	l := rep.seeLens(g.Rect, edges, useLens)
+	var lines [4]edgeLine
+	rep.Confidence = 1
+	for i, e := range edges {
+		line, kept, _ := fitLine(l.straightened(e.points), e.normal)
+		seen := float64(len(kept)) / float64(max(e.tried, 1))
+		if seen < leastSeen {
+			return fail("only %.0f %% of its %s edge could be seen", 100*seen, sideNames[i])
+		}
+		rep.Confidence = min(rep.Confidence, seen)
+		lines[i] = line
+	}
+	for i := range lines {
+		q, ok := meet(&lines[(i+3)%4], &lines[i])
+		if !ok {
+			return fail("two of its edges are almost parallel")
+		}
+		s.corners[i] = q
+	}
+	var misfit float64
+	misfit, s.turned = misfitOf(s.corners, l.centre, s.w, s.h)
+	if misfit > finalMisfit {
+		return fail("four edges enclose a shape that is no view of such a sheet, off by %.0f %%", 100*misfit)
+	}
+	rep.step("find the sheet", true, "four edges, of which at least %.0f %% was seen each, fit a sheet of %g x %g mm within %.1f %%", 100*rep.Confidence, s.w, s.h, 100*misfit)
+	return nil
+}
+
+// given takes corners from the user.
+func (s *sheet) given(corners [4][2]float64, r image.Rectangle, rep *Report) {
+	for i, q := range corners {
+		s.corners[i] = vec2{q[0], q[1]}
+	}
+	_, s.turned = misfitOf(s.corners, vec2{float64(r.Dx()) / 2, float64(r.Dy()) / 2}, s.w, s.h)
+	rep.Confidence = 1
+	rep.step("find the sheet", false, "its corners were given")
+}
+
+// flatten sets the view to the sheet as seen from straight above, with about as
+// many pixels as the photo has of it.
+func (s *sheet) flatten(rep *Report) error {
+	w, h := s.w, s.h
+	if s.turned {
+		w, h = h, w
+	}
+	pw := math.Round(w / math.Sqrt(w*h/area(s.corners)))
+	rep.mm = w / pw
+	ph := math.Round(h / rep.mm)
+	m := homographyFrom(sheetCorners(w/rep.mm, h/rep.mm), s.corners)
+	if m == nil || pw < 2 || ph < 2 || math.IsInf(rep.mm, 0) || m.inverse() == nil {
+		return &SheetError{Width: s.w, Height: s.h, Why: "its corners enclose nothing"}
+	}
+	rep.view.w, rep.view.h, rep.view.toSource = int(pw), int(ph), *m
+	for i, q := range s.corners {
+		b := rep.view.lens.bent(q)
+		rep.Sheet[i] = [2]float64{b.x, b.y}
+	}
+	rep.step("flatten", true, "the sheet seen from straight above, %d x %d pixels of %.4f mm", int(pw), int(ph), rep.mm)
+	return nil
+}
+
+// shows tells which coarse cells lie on the view, rim view pixels within it.
+func (v *view) shows(c *field, rim float64) []bool {
+	back := v.toSource.inverse()
+	in := make([]bool, len(c.v))
+	eachBand(c.h, func(y0, y1 int) {
+		for y := y0; y < y1; y++ {
+			for x := range c.w {
+				q := back.at(v.lens.straight(vec2{(float64(x) + 0.5) * c.step, (float64(y) + 0.5) * c.step}))
+				in[y*c.w+x] = q.x > rim && q.y > rim && q.x < float64(v.w)-rim && q.y < float64(v.h)-rim
+			}
+		}
+	})
+	return in
+}

@@ -1,0 +1,163 @@
+package trace
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+)
+
+// A photo must give the sheet's true millimetres: nothing is fitted to the
+// truth before the two are compared.
+func TestCleanPhotos(t *testing.T) {
+	all := trueDrawings(t)
+	for i, tt := range []struct {
+		drawing string
+		hard    bool
+		rms     float64
+	}{{"moon", false, 0.5}, {"words", false, 0.5}, {"letters", true, 2}, {"solid", true, 2}} {
+		megapixels := 12.0
+		if testing.Short() {
+			if i > 0 {
+				break
+			}
+			megapixels = 3
+		}
+		t.Run(fmt.Sprintf("%s hard=%v", tt.drawing, tt.hard), func(t *testing.T) {
+			s := photoOf(uint64(i), all[tt.drawing], tt.hard, megapixels)
+			out, rep, err := (&Picture{Gray: s.take(t)}).Clean(&CleanOptions{SheetWidth: 210, SheetHeight: 297})
+			if err != nil {
+				t.Fatal(err)
+			}
+			v := judge(out, all[tt.drawing], func(p vec2) vec2 { return p })
+			px := 1 / out.MMPerPixel
+			t.Logf("rms %.3f px, shift %+.3f px, size off by %.4f %%, k1 %.4f, %d of %d parts of ink, %d of %d of paper", v.rms*px, v.shift*px, 100*v.stretch, rep.Distortion, v.inks, v.wantInks, v.papers, v.wantPapers)
+			if v.rms*px > tt.rms || math.Abs(v.shift*px) > 0.1 || math.Abs(v.stretch) > 5e-4 {
+				t.Errorf("rms %.3f px, shift %+.3f px, size off by %.4f %%; want %g, 0.1 and 0.05 at most", v.rms*px, v.shift*px, 100*v.stretch, tt.rms)
+			}
+			if !v.sameParts() {
+				t.Errorf("%d parts of ink, %d of paper, %d points far off; want %d, %d, 0", v.inks, v.papers, v.outside, v.wantInks, v.wantPapers)
+			}
+			for k, c := range sheetCorners(210, 297) {
+				if d := s.toPixel(c).sub(vec2{rep.Sheet[k][0], rep.Sheet[k][1]}).norm(); d > 1 {
+					t.Errorf("corner %d is off by %.2f px", k, d)
+				}
+			}
+		})
+	}
+}
+
+// Corners given by hand are used as they are.
+func TestCleanGivenCorners(t *testing.T) {
+	rings := trueDrawings(t)["words"]
+	s := photoOf(1, rings, false, 1)
+	opts := &CleanOptions{SheetWidth: 210, SheetHeight: 297}
+	for i, c := range sheetCorners(210, 297) {
+		p := s.toPixel(c)
+		opts.Corners[i] = [2]float64{p.x, p.y}
+	}
+	out, rep, err := (&Picture{Gray: s.take(t)}).Clean(opts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v := judge(out, rings, func(p vec2) vec2 { return p }); v.rms > 0.1 || !v.sameParts() {
+		t.Errorf("%+v", v)
+	}
+	if rep.Steps[0].Ran || rep.Steps[0].Name != "find the sheet" {
+		t.Errorf("steps %v", rep.Steps)
+	}
+	opts.Corners = [4][2]float64{{1, 1}, {2, 2}, {3, 3}, {4, 4}}
+	if _, _, err := (&Picture{Gray: s.take(t)}).Clean(opts); err == nil {
+		t.Error("corners on a line: no error")
+	}
+}
+
+// Unit square to a trapezium, and an A4 sheet to a photo: worked by hand from
+// the two linear equations a point, with h33 = 1.
+func TestHomographyWorked(t *testing.T) {
+	near := func(got *homography, want homography, within float64) {
+		t.Helper()
+		for i := range want {
+			if math.Abs(got[i]-want[i]) > within {
+				t.Errorf("%v, want %v", *got, want)
+				return
+			}
+		}
+	}
+	h := homographyFrom(sheetCorners(1, 1), [4]vec2{{0, 0}, {4, 0}, {3, 2}, {1, 2}})
+	near(h, homography{4, 2, 0, 0, 4, 0, 0, 1, 1}, 1e-12)
+	if p := h.at(vec2{0.5, 0.5}); math.Abs(p.x-2) > 1e-12 || math.Abs(p.y-4.0/3) > 1e-12 {
+		t.Errorf("(0.5, 0.5) -> %v, want (2, 4/3)", p)
+	}
+	near(h.inverse(), homography{0.25, -0.125, 0, 0, 0.25, 0, 0, -0.25, 1}, 1e-12)
+	near(h.after(h.inverse()), homography{0: 1, 4: 1, 8: 1}, 1e-12)
+
+	h = homographyFrom(sheetCorners(210, 297), [4]vec2{{100, 80}, {900, 120}, {860, 1180}, {140, 1240}})
+	near(h, homography{4.242151119, 0.189699306, 100, 0.248159832, 4.393036570, 80, 0.000480697, 0.000392994, 1}, 5e-10)
+	if p := h.at(vec2{105, 148.5}); math.Abs(p.x-517.2973) > 5e-5 || math.Abs(p.y-683.9829) > 5e-5 {
+		t.Errorf("centre -> %v, want (517.2973, 683.9829)", p)
+	}
+	if homographyFrom(sheetCorners(1, 1), [4]vec2{{0, 0}, {1, 1}, {2, 2}, {0, 1}}) != nil {
+		t.Error("three corners on a line: want none")
+	}
+}
+
+// Any camera's view of the sheet fits it; other shapes do not.
+func TestMisfit(t *testing.T) {
+	for i := range uint64(20) {
+		s := photoOf(i, nil, false, 12)
+		var c [4]vec2
+		for k, p := range sheetCorners(210, 297) {
+			c[k] = s.toPixel(p)
+		}
+		middle := vec2{float64(s.w) / 2, float64(s.h) / 2}
+		if m, turned := misfitOf(c, middle, 210, 297); m > 0.01 || turned {
+			t.Errorf("photo %d: misfit %.4f, turned %v", i, m, turned)
+		}
+		if m, turned := misfitOf(c, middle, 297, 210); m > 0.01 || !turned {
+			t.Errorf("photo %d, named the other way: misfit %.4f, turned %v", i, m, turned)
+		}
+		if m, _ := misfitOf(c, middle, 200, 200); m < 0.06 {
+			t.Errorf("photo %d: a square would fit within %.4f", i, m)
+		}
+	}
+}
+
+func TestLensThereAndBack(t *testing.T) {
+	for _, k1 := range []float64{-0.08, -0.02, 0, 0.03} {
+		l := lens{centre: vec2{1500, 2000}, unit: 2500, k1: k1}
+		for _, p := range []vec2{{0, 0}, {1500, 2000}, {3000, 4000}, {10, 3000}} {
+			if d := l.bent(l.straight(p)).sub(p).norm(); d > 1e-3 {
+				t.Errorf("k1 %v at %v: off by %g", k1, p, d)
+			}
+		}
+	}
+}
+
+// The best split of the histogram 8 7 2 6 9 4 is before level 3: the worked
+// example of Otsu's method (1979) that many courses give.
+func TestBestSplitWorked(t *testing.T) {
+	if got := bestSplit([]int{8, 7, 2, 6, 9, 4}); got != 3 {
+		t.Errorf("%d, want 3", got)
+	}
+}
+
+func TestFitLineIgnoresOutliers(t *testing.T) {
+	var points []vec2
+	for i := range 200 {
+		x := float64(i)
+		y := 10 + 0.1*x
+		if i%4 == 0 {
+			y += 5 + float64(i%7)
+		}
+		points = append(points, vec2{x, y})
+	}
+	l, kept, rms := fitLine(points, vec2{0, 1})
+	if len(kept) != 150 || rms > 1e-9 || math.Abs(l.normal.x/l.normal.y+0.1) > 1e-9 {
+		t.Errorf("%+v, %d kept, rms %g", l, len(kept), rms)
+	}
+	slices.Reverse(points)
+	if again, _, _ := fitLine(points, vec2{0, 1}); again.normal.sub(l.normal).norm() > 1e-9 {
+		t.Errorf("reversed: %v, want %v", again.normal, l.normal)
+	}
+}
