@@ -12,6 +12,7 @@ import (
 	"example.org/kerfleaf/offset"
 	"example.org/kerfleaf/paper"
 	"example.org/kerfleaf/trace"
+	"example.org/kerfleaf/words"
 	"github.com/twpayne/go-geom"
 	"github.com/urfave/cli/v2"
 )
@@ -19,14 +20,21 @@ import (
 func boxCommand() *cli.Command {
 	s := newSettings()
 	return &cli.Command{
-		Name:      "box",
-		Usage:     "front and base of a shadow box around a drawing",
-		UsageText: "kerfleaf box [flags] DRAWING\n\nExample: a heron 3 in wide in walls of 3/4 in, on a base of heavy card\n  kerfleaf box heron.png --width 3in --depth 3/4in --base-paper heavy-card\n\nLoose islands are tied unless --bridge off; what stays loose is exit status 3.",
-		Flags:     joinFlags(s.sizeFlags(), s.lineFlags(), s.paperFlags(true), s.boxFlags(), s.outputFlags()),
+		Name:  "box",
+		Usage: "front and base of a shadow box around a drawing or words",
+		UsageText: "kerfleaf box [flags] DRAWING\nkerfleaf box [flags] --words TEXT [DRAWING]\n\nExamples: a heron 3 in wide in walls of 3/4 in, on a base of heavy card; a guest's name\n" +
+			"  kerfleaf box heron.png --width 3in --depth 3/4in --base-paper heavy-card\n  kerfleaf box --words \"Marlo Quay\" --letter-height 15mm\n\n" +
+			"Words beside a drawing stand below it. Loose islands are tied unless --bridge off; what stays loose is exit status 3.",
+		Flags: joinFlags(s.sizeFlags(), s.lineFlags(), []cli.Flag{
+			&cli.StringFlag{Name: "words", Usage: "`TEXT` to cut, alone or below the drawing; \\n starts a line", Category: groupWords, Destination: &s.words},
+		}, s.wordFlags(), s.paperFlags(true), s.boxFlags(), s.outputFlags()),
 		Action: func(c *cli.Context) error {
-			path, err := drawingArgument(c)
-			if err != nil {
-				return err
+			path := ""
+			if s.words == "" || c.Args().Present() {
+				var err error
+				if path, err = drawingArgument(c); err != nil {
+					return err
+				}
 			}
 			return s.finish(c, func(out *output, bar *progress) (*summary, error) {
 				formats, err := s.formats()
@@ -36,9 +44,11 @@ func boxCommand() *cli.Command {
 				if err := out.reserve(boxNames(formats)...); err != nil {
 					return nil, err
 				}
-				p, err := s.readDrawing(path)
-				if err != nil {
-					return nil, err
+				var p *trace.Picture
+				if path != "" {
+					if p, err = s.readDrawing(path); err != nil {
+						return nil, err
+					}
 				}
 				return s.boxOf(c.Context, "box", path, p, out, formats, bar)
 			})
@@ -55,7 +65,8 @@ func boxNames(formats []string) []string {
 	return names
 }
 
-// boxOf makes a box around a picture.
+// boxOf makes a box around a picture, around --words, or both. The picture may
+// be nil.
 func (s *settings) boxOf(ctx context.Context, command, path string, p *trace.Picture, out *output, formats []string, bar *progress) (*summary, error) {
 	stock, err := s.stock(s.paper)
 	if err != nil {
@@ -66,22 +77,58 @@ func (s *settings) boxOf(ctx context.Context, command, path string, p *trace.Pic
 		return nil, err
 	}
 	base.Kerf = s.kerf.or(base.Kerf)
-	d, err := s.traceDrawing(ctx, p, s.own(stock), bar)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
+	sum := &summary{command: command}
+	d := &design{stock: s.own(stock)}
+	var notes []string
+	if p != nil {
+		if d, err = s.traceDrawing(ctx, p, d.stock, bar); err != nil {
+			return nil, fmt.Errorf("%s: %w", path, err)
+		}
+		notes = p.Notes
+		sum.text("drawing", "drawing", path)
+	}
+	if s.words != "" {
+		if err := s.addWords(d); err != nil {
+			return nil, err
+		}
+		sum.text("words", "words", oneLine(s.words))
 	}
 	d.within(s.margin.or(box.DefaultMargin) + s.depth.or(box.DefaultDepth))
 	if err := s.prepare(d, bar); err != nil {
 		return nil, err
 	}
-	sum := &summary{command: command}
-	sum.text("drawing", "drawing", path)
 	if err := s.makeBox(d, base, sum, out, formats, bar); err != nil {
 		return nil, err
 	}
-	d.report(sum, p.Notes)
+	d.report(sum, notes)
 	sum.loose = !d.holds()
 	return sum, nil
+}
+
+// addWords puts --words into a design: alone, or centred below its drawing and
+// no wider than that, half a letter's height apart.
+func (s *settings) addWords(d *design) error {
+	if d.cut == nil {
+		cut, err := s.setWords(s.words, d.stock.Tolerance, words.Size{Cap: s.letterHeight.mm, Width: s.width.mm, Height: s.height.mm})
+		d.cut = cut
+		return err
+	}
+	win := d.window()
+	letters := s.letterHeight.or((win.Max(1) - win.Min(1)) / 8)
+	cut, err := s.setWords(s.words, d.stock.Tolerance, words.Size{Cap: letters, Width: win.Max(0) - win.Min(0)})
+	if err != nil {
+		return err
+	}
+	b := cut.Bounds()
+	cut = moved(cut, (win.Min(0)+win.Max(0)-b.Min(0)-b.Max(0))/2, win.Max(1)+letters/2-b.Min(1))
+	both := d.cut.Clone()
+	for i := range cut.NumPolygons() {
+		if err := both.Push(cut.Polygon(i)); err != nil {
+			return err
+		}
+	}
+	d.cut = both
+	return nil
 }
 
 // makeBox lays out both trays around a prepared cut-out and writes them.

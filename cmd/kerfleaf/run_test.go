@@ -9,6 +9,7 @@ import (
 	"image/jpeg"
 	"image/png"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -412,4 +413,67 @@ func TestHelpAndVersion(t *testing.T) {
 // trim prints a length as SVG files hold it: without zeros at the end.
 func trim(format string, v float64) string {
 	return strings.TrimRight(strings.TrimRight(fmt.Sprintf(format, v), "0"), ".")
+}
+
+func TestWords(t *testing.T) {
+	desk(t)
+	out := mustRun(t, "words", `Wren\nTolliver`, "--width", "9cm", "--json")
+	var got struct {
+		Words   string
+		Bridges int
+		CutOut  sizeJSON `json:"cut_out"`
+		Sheet   sizeJSON
+		Files   []string
+	}
+	if err := json.Unmarshal([]byte(out), &got); err != nil {
+		t.Fatal(err)
+	}
+	// The middles of e, o and e.
+	if got.Words != "Wren / Tolliver" || got.Bridges != 3 || got.CutOut.Width != 90 || math.Abs(got.Sheet.Width-90-12.7) > 0.002 || len(got.Files) != 4 {
+		t.Errorf("%+v", got)
+	}
+	if got, want := files(t, "kerfleaf-out"), []string{"wren-tolliver-plan.png", "wren-tolliver.dxf", "wren-tolliver.pdf", "wren-tolliver.svg"}; !slices.Equal(got, want) {
+		t.Errorf("files %v, want %v", got, want)
+	}
+	for _, c := range []struct {
+		args []string
+		code int
+		says string
+	}{
+		{[]string{"words"}, exitUsage, "needs a text"},
+		{[]string{"words", "   "}, exitFailed, "blank"},
+		{[]string{"words", "Åse 語"}, exitFailed, "語"},
+		{[]string{"words", "Wren", "--font", "none.ttf"}, exitFailed, "none.ttf"},
+		{[]string{"words", "Wren", "--align", "up"}, exitUsage, "--align"},
+	} {
+		if code, _, msg := kerfleaf(append(c.args, "--out", "w")...); code != c.code || !strings.Contains(msg, c.says) {
+			t.Errorf("%v: exit %d, want %d and %q:\n%s", c.args, code, c.code, c.says, msg)
+		}
+	}
+}
+
+func TestBoxWithWords(t *testing.T) {
+	desk(t)
+	savePNG(t, "slots.png", slots(300, 200, false))
+	type result struct {
+		Face   sizeJSON `json:"front_face"`
+		CutOut sizeJSON `json:"cut_out"`
+	}
+	measure := func(args ...string) (r result) {
+		t.Helper()
+		if err := json.Unmarshal([]byte(mustRun(t, append(args, "--json", "--force", "--format", "svg", "--margin", "8mm")...)), &r); err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	alone := measure("box", "--words", "MARLO", "--letter-height", "15mm")
+	if math.Abs(alone.Face.Height-alone.CutOut.Height-16) > 0.002 || alone.CutOut.Height < 15 || alone.CutOut.Height > 16 {
+		t.Errorf("words alone: %+v", alone)
+	}
+	plain := measure("box", "slots.png", "--width", "120mm")
+	below := measure("box", "slots.png", "--width", "120mm", "--words", "MARLO", "--letter-height", "10mm")
+	// 5 mm of paper and letters of 10 mm, whose round ones reach a little beyond.
+	if d := below.CutOut.Height - plain.CutOut.Height; d < 15 || d > 16 || below.CutOut.Width != plain.CutOut.Width {
+		t.Errorf("words below: %+v, without %+v", below, plain)
+	}
 }

@@ -29,7 +29,7 @@ type settings struct {
 	margin, depth, gap lengthValue
 	sheet              string
 
-	font         string
+	words, font  string
 	letterHeight lengthValue
 	align        string
 	spacing      float64
