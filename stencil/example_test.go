@@ -39,8 +39,31 @@ func ExampleBridge() {
 		return
 	}
 	faults, err := stencil.Check(held, sheet, nil)
-	fmt.Printf("%d strap, %.1f mm long, %.1f mm² less to cut; faults: %v %v\n",
+	fmt.Printf("%d straps, each %.1f mm long, %.1f mm² less to cut; faults: %v %v\n",
 		len(straps), straps[0].Length(), cut.Area()-held.Area(), faults, err)
 	// Output:
-	// 1 strap, 5.0 mm long, 10.0 mm² less to cut; faults: [] <nil>
+	// 2 straps, each 5.0 mm long, 20.0 mm² less to cut; faults: [] <nil>
+}
+
+func ExampleNecks() {
+	// A leaf of 20 by 10 mm on a stalk 2.5 mm wide, within a window.
+	cut := geom.NewMultiPolygonFlat(geom.XY, []float64{
+		10, 10, 50, 10, 50, 23.75, 35, 23.75, 35, 20, 15, 20, 15, 30, 35, 30, 35, 26.25, 50, 26.25, 50, 40, 10, 40, 10, 10,
+	}, [][]int{{26}})
+	necks, err := stencil.Necks(cut, geom.NewBounds(geom.XY).Set(0, 0, 60, 50))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, n := range necks {
+		fmt.Printf("%.1f mm wide, holds %.0f mm² that reach %.1f mm; alone: %v\n", n.Width, n.Area, n.Reach, n.Single)
+	}
+	// Output:
+	// 2.5 mm wide, holds 200 mm² that reach 20.6 mm; alone: true
+}
+
+func ExampleFault_String() {
+	fmt.Println(stencil.Fault{Kind: stencil.ThinWeb, At: geom.Coord{41.2, 18}, Width: 0.31, Need: 0.8})
+	// Output:
+	// web 0.31 mm wide at (41.2, 18.0), need 0.80
 }

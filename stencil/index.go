@@ -12,8 +12,8 @@ type edge struct {
 	half  int32 // its half-edge in the mesh, on the paper's side
 }
 
-// borders lists the edges between paper and cut area, paper on their left.
-func (p *plane) borders(s *pieces) []edge {
+// shores lists the edges between paper and cut area, paper on their left.
+func (p *plane) shores(s *pieces) []edge {
 	var out []edge
 	for h := int32(0); h < int32(len(p.Start)); h++ {
 		g := p.Twin[h]
@@ -215,23 +215,34 @@ func (t *tree) near(b box, within float64, skip func(*node) bool, visit func(e i
 	}
 }
 
-// closest are the points of the segments ab and cd that are nearest to each other.
+// closest are the points of the segments e and f that are nearest to each other.
 // Segments that run side by side meet in the middle of where they do.
 func closest(e, f edge) (p, q xy, d float64) {
 	if crosses(e.a, e.b, f.a, f.b) {
 		x := meet(e.a, e.b, f.a, f.b)
 		return x, x, 0
 	}
-	d = math.Inf(1)
-	try := func(u, v xy) {
-		if l := u.distance(v); l < d {
-			p, q, d = u, v, l
+	var ps, qs [4]xy
+	ps[0], qs[0] = e.a, nearest(f.a, f.b, e.a)
+	ps[1], qs[1] = e.b, nearest(f.a, f.b, e.b)
+	ps[2], qs[2] = nearest(e.a, e.b, f.a), f.a
+	ps[3], qs[3] = nearest(e.a, e.b, f.b), f.b
+	var ds [4]float64
+	best := 0
+	for i := range ds {
+		ds[i] = ps[i].distance(qs[i])
+		if ds[i] < ds[best] {
+			best = i
 		}
 	}
-	try(e.a, nearest(f.a, f.b, e.a))
-	try(e.b, nearest(f.a, f.b, e.b))
-	try(nearest(e.a, e.b, f.a), f.a)
-	try(nearest(e.a, e.b, f.b), f.b)
+	p, q, d = ps[best], qs[best], ds[best]
+	const level = 1e-9 // mm; two ends this alike in distance say that they are parallel
+	for i := range ds {
+		if i == best || ds[i]-d > level || ps[i].distance(p) < level && qs[i].distance(q) < level {
+			continue
+		}
+		return middle(p, ps[i]), middle(q, qs[i]), d
+	}
 	return p, q, d
 }
 

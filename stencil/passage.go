@@ -10,7 +10,7 @@ type passage struct {
 	h     int32 // starts at the corner; the way leads across h and mesh.Prev(h)
 	width float64
 	foot  xy    // where the paper ends across from the corner
-	edge  int32 // half-edge that foot lies on, or that starts or ends there
+	edge  int32 // half-edge that foot lies on; h if it is h's end, mesh.Prev(h) if it is that one's start
 }
 
 // corner is the point that the passage leads round.

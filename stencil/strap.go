@@ -14,17 +14,39 @@ const overlap = 0.05
 
 // strap lays a strip of paper along a gap and on into the paper at both ends until
 // it has met it with its full width.
-func (p *plane) strap(s *pieces, t *tree, g gap, o BridgeOptions) Strap {
+func (s *shore) strap(g gap, o BridgeOptions) Strap {
 	from, to := g.from, g.to
 	if g.length < 2*hold {
-		from, to = p.through(s, t, g, o.Width/2)
+		from, to = s.through(g, o.Width/2)
 	}
-	dir := to.sub(from)
-	dir = dir.times(1 / dir.norm())
-	start := from.sub(dir.times(t.depth(from, to, o.Width)))
-	end := to.add(dir.times(t.depth(to, from, o.Width)))
-	side := dir.left().times(o.Width / 2)
-	ring := []xy{start.add(side), start.sub(side), end.sub(side), end.add(side)}
+	length := from.distance(to)
+	dir := to.sub(from).times(1 / length)
+	half, flare := o.Width/2, 0.0
+	if o.Flare {
+		flare = math.Min(half, length/3)
+	}
+	start := -s.depth(from, to, o.Width+2*flare)
+	end := length + s.depth(to, from, o.Width+2*flare)
+	profile := []xy{{start, half}, {end, half}} // along the strap and to its left
+	if flare > hold {
+		const steps = 8
+		profile = []xy{{start, half + flare}}
+		for i := range steps + 1 {
+			sin, cos := math.Sincos(math.Pi / 2 * float64(i) / steps)
+			profile = append(profile, xy{flare * (1 - cos), half + flare*(1-sin)})
+		}
+		for i := len(profile) - 1; i > 0; i-- {
+			profile = append(profile, xy{length - profile[i].x, profile[i].y})
+		}
+		profile = append(profile, xy{end, half + flare})
+	}
+	var ring []xy
+	for _, q := range profile {
+		ring = append(ring, from.add(dir.times(q.x)).add(dir.left().times(q.y)))
+	}
+	for i := len(profile) - 1; i >= 0; i-- {
+		ring = append(ring, from.add(dir.times(profile[i].x)).sub(dir.left().times(profile[i].y)))
+	}
 	return Strap{From: from.coord(), To: to.coord(), Width: o.Width, Shape: polygon(ring)}
 }
 
@@ -113,16 +135,16 @@ func (t *tree) ray(a, dir xy, far float64) (in, out float64) {
 
 // through finds the ends of a strap where two pieces of paper all but touch: in
 // the middle of what each has of a circle around the place.
-func (p *plane) through(s *pieces, t *tree, g gap, radius float64) (from, to xy) {
+func (s *shore) through(g gap, radius float64) (from, to xy) {
 	const steps = 64
 	centre := middle(g.from, g.to)
 	from, to = g.from, g.to
-	one, two := t.edges[g.fromEdge].piece, t.edges[g.edge].piece
+	one, two := s.edges[g.fromEdge].piece, s.edges[g.edge].piece
 	var on [steps]int32
 	for i := range on {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / steps)
 		on[i] = -1
-		if h := p.find(centre.add(xy{cos, sin}.times(radius)), t.edges[g.edge].half); p.paper(h / 3) {
+		if h := s.find(centre.add(xy{cos, sin}.times(radius)), s.edges[g.edge].half); s.paper(h / 3) {
 			on[i] = s.of[h/3]
 		}
 	}
@@ -145,7 +167,7 @@ func (p *plane) through(s *pieces, t *tree, g gap, radius float64) (from, to xy)
 	}
 	from, to = arc(one, from), arc(two, to)
 	if from.distance(to) < radius/4 {
-		side := t.edges[g.edge].b.sub(t.edges[g.edge].a)
+		side := s.edges[g.edge].b.sub(s.edges[g.edge].a)
 		side = side.times(radius / side.norm())
 		return centre.sub(side), centre.add(side)
 	}

@@ -1,0 +1,208 @@
+package stencil
+
+import (
+	"math"
+
+	"example.org/kerfleaf/stencil/internal/mesh"
+)
+
+// hanging tells, for the triangles of paper as a graph, at which edges a cut would
+// part the paper (Tarjan 1974), and what would come off there.
+type hanging struct {
+	up    []int32 // half-edge of each triangle towards the root, -1 at the root or off paper
+	order []int32 // paper triangles, each after the one it hangs on
+	cuts  []bool  // a cut along up[t] parts what hangs below t from the rest
+	below []load  // what hangs below each triangle, itself included
+}
+
+// load is a part of the paper: how much of it there is and how far it reaches.
+type load struct {
+	area, rim float64
+	wide      float64 // the widest passage in it
+	far       span
+}
+
+// span keeps the vertices that lie farthest out in sixteen directions.
+type span [16]int32
+
+var compass = func() (d [16]xy) {
+	for i := range d {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / 16)
+		d[i] = xy{cos, sin}
+	}
+	return d
+}()
+
+// spanOf is that of one triangle.
+func (p *plane) spanOf(t int32) span {
+	var s span
+	for i := range s {
+		s[i] = p.Start[3*t]
+	}
+	p.extend(&s, p.Start[3*t+1])
+	p.extend(&s, p.Start[3*t+2])
+	return s
+}
+
+func (p *plane) extend(s *span, v int32) {
+	for i, d := range compass {
+		if a, b := p.at[v].dot(d), p.at[s[i]].dot(d); a > b || a == b && v < s[i] {
+			s[i] = v
+		}
+	}
+}
+
+func (p *plane) unite(s *span, o *span) {
+	for i, d := range compass {
+		if a, b := p.at[o[i]].dot(d), p.at[s[i]].dot(d); a > b || a == b && o[i] < s[i] {
+			s[i] = o[i]
+		}
+	}
+}
+
+// reach is the distance from a to the farthest vertex of s: no vertex that s was
+// made from is more than two per cent farther, as 1/cos(π/16) = 1.0196.
+func (p *plane) reach(s *span, a xy) float64 {
+	var r float64
+	for _, v := range s {
+		r = math.Max(r, p.at[v].distance(a))
+	}
+	return r
+}
+
+// merge adds o, a load elsewhere, to l.
+func (p *plane) merge(l, o *load) {
+	l.area += o.area
+	l.rim += o.rim
+	l.wide = math.Max(l.wide, o.wide)
+	p.unite(&l.far, &o.far)
+}
+
+// loads is what each triangle weighs on its own.
+func (p *plane) loads(ways []passage) []load {
+	out := make([]load, p.Triangles())
+	for t := range int32(p.Triangles()) {
+		if !p.paper(t) {
+			continue
+		}
+		l := &out[t]
+		l.area, l.far = p.area(t), p.spanOf(t)
+		for h := 3 * t; h < 3*t+3; h++ {
+			if p.Mask[h]&sheetEdge != 0 {
+				l.rim += p.start(h).distance(p.end(h))
+			}
+		}
+	}
+	for _, w := range ways {
+		l := &out[w.h/3]
+		l.wide = math.Max(l.wide, w.width)
+	}
+	return out
+}
+
+// hang finds what hangs on what. Each piece of paper is rooted where no single cut
+// takes off more than half of its share of the sheet's edge or, failing that, of
+// its area.
+func (p *plane) hang(ways []passage) *hanging {
+	n := p.Triangles()
+	g := &hanging{up: make([]int32, n), cuts: make([]bool, n), below: p.loads(ways)}
+	own := append([]load(nil), g.below...)
+	seen := make([]int32, n)
+	low := make([]int32, n)
+	for t := range int32(n) {
+		if !p.paper(t) {
+			g.up[t] = -1
+		}
+		if !p.paper(t) || seen[t] != 0 {
+			continue
+		}
+		first := len(g.order)
+		p.search(g, t, seen, low)
+		all := g.below[t]
+		root := t
+		for _, u := range g.order[first:] {
+			l := &g.below[u]
+			if u != t && g.cuts[u] && heavier(l.rim, l.area, all.rim-l.rim, all.area-l.area) {
+				root = u
+			}
+		}
+		if root == t {
+			continue
+		}
+		for _, u := range g.order[first:] {
+			seen[u], low[u], g.cuts[u], g.below[u] = 0, 0, false, own[u]
+		}
+		g.order = g.order[:first]
+		p.search(g, root, seen, low)
+	}
+	return g
+}
+
+// search walks the piece of paper around triangle root in depth and adds up what
+// hangs below each triangle.
+func (p *plane) search(g *hanging, root int32, seen, low []int32) {
+	first := len(g.order)
+	visit := func(t, up int32) {
+		g.up[t] = up
+		g.order = append(g.order, t)
+		seen[t] = int32(len(g.order))
+		low[t] = seen[t]
+	}
+	type step struct{ t, k int32 }
+	visit(root, -1)
+	stack := []step{{root, 0}}
+	for len(stack) > 0 {
+		s := &stack[len(stack)-1]
+		if s.k == 3 {
+			stack = stack[:len(stack)-1]
+			continue
+		}
+		h := 3*s.t + s.k
+		s.k++
+		if !p.open(h) || h == g.up[s.t] {
+			continue
+		}
+		u := p.Twin[h] / 3
+		if seen[u] == 0 {
+			visit(u, p.Twin[h])
+			stack = append(stack, step{u, 0})
+		} else {
+			low[s.t] = min(low[s.t], seen[u])
+		}
+	}
+	for i := len(g.order) - 1; i > first; i-- {
+		t := g.order[i]
+		up := p.Twin[g.up[t]] / 3
+		g.cuts[t] = low[t] > seen[up]
+		low[up] = min(low[up], low[t])
+		p.merge(&g.below[up], &g.below[t])
+	}
+}
+
+// off is the triangle below which hangs what a cut across passage w would part from
+// the rest, or -1 if the paper would still hang together.
+func (g *hanging) off(p *plane, w passage) int32 {
+	t := w.h / 3
+	below := func(h int32) int32 { // what a cut along edge h of t parts
+		if g.up[t] == h {
+			if g.cuts[t] {
+				return t
+			}
+			return -1
+		}
+		if c := p.Twin[h] / 3; g.up[c] == p.Twin[h] && g.cuts[c] {
+			return c
+		}
+		return -1
+	}
+	back := mesh.Prev(w.h)
+	switch {
+	case w.edge == w.h || w.edge == back: // the narrowest place is that edge
+		return below(w.edge)
+	case g.up[t] == w.h:
+		return below(back)
+	case g.up[t] == back:
+		return below(w.h)
+	}
+	return -1
+}

@@ -1,0 +1,246 @@
+package stencil
+
+import (
+	"math"
+
+	"example.org/kerfleaf/stencil/internal/mesh"
+)
+
+// survey is everything that the checks measure on, worked out once.
+type survey struct {
+	*plane
+	ways   []passage
+	pieces *pieces
+	hang   *hanging
+	border forest // vertices that kept edges join
+}
+
+func (p *plane) survey() *survey {
+	s := &survey{plane: p, ways: p.passages()}
+	s.pieces = p.pieces(s.ways)
+	s.hang = p.hang(s.ways)
+	s.border = newForest(len(p.V))
+	for h := range int32(len(p.Start)) {
+		if p.Mask[h]&mesh.Kept != 0 {
+			s.border.join(p.Start[h], p.End(h))
+		}
+	}
+	return s
+}
+
+// across are the two borders that passage w runs between, the lower first.
+func (s *survey) across(w passage) [2]int32 {
+	a, b := s.border.find(s.Start[w.h]), s.border.find(s.Start[w.edge])
+	if w.edge == w.h {
+		b = s.border.find(s.End(w.h))
+	}
+	return [2]int32{min(a, b), max(a, b)}
+}
+
+// canon is one number for both sides of an edge.
+func (p *plane) canon(h int32) int32 {
+	if g := p.Twin[h]; g >= 0 && g < h {
+		return g
+	}
+	return h
+}
+
+const (
+	// waist is by how much the paper must widen again for a narrow place to be a
+	// web or neck rather than the way into a corner.
+	waist = 1.25
+	// apart is how many widths of the limit two narrow places between the same
+	// borders must be apart to count as two.
+	apart = 3
+)
+
+// web is a place where paper is narrower than a limit.
+type web struct {
+	passage
+	length float64 // of the stretch that is narrower
+	off    int32   // what a cut here would part hangs below this triangle; -1 if nothing
+}
+
+// webs finds the narrow places, one for each run of passages between the same two
+// borders. Between two borders each narrow place is a web. Where both sides are the
+// same border the paper may just run out into a corner: it is a web only if the
+// paper beyond is wider again and no smaller than the limit squared.
+func (s *survey) webs(limit float64) []web {
+	type half struct {
+		edge int32
+		pair [2]int32
+	}
+	runs := newForest(len(s.ways))
+	at := map[half]int32{}
+	for i, w := range s.ways {
+		if w.width >= waist*limit {
+			continue
+		}
+		pair := s.across(w)
+		for _, h := range [2]int32{w.h, mesh.Prev(w.h)} {
+			k := half{s.canon(h), pair}
+			if j, ok := at[k]; ok {
+				runs.join(int32(i), j)
+			} else {
+				at[k] = int32(i)
+			}
+		}
+	}
+	slot := map[int32]int{}
+	var out []web
+	narrow := make([][]int32, 0)
+	for i, w := range s.ways {
+		if w.width >= limit {
+			continue
+		}
+		off := s.hang.off(s.plane, w)
+		if pair := s.across(w); pair[0] == pair[1] && !s.matters(w, off, limit) {
+			continue
+		}
+		run := runs.find(int32(i))
+		k, ok := slot[run]
+		if !ok {
+			k = len(out)
+			slot[run] = k
+			out = append(out, web{w, 0, off})
+			narrow = append(narrow, nil)
+		}
+		if w.width < out[k].width {
+			out[k].passage, out[k].off = w, off
+		}
+		narrow[k] = append(narrow[k], int32(i))
+	}
+	for k := range out {
+		out[k].length = s.length(narrow[k])
+	}
+	return s.mergeNear(out, apart*limit)
+}
+
+// matters reports whether what hangs beyond a narrow place is more than a corner.
+func (s *survey) matters(w passage, off int32, limit float64) bool {
+	if off < 0 {
+		return false
+	}
+	l := &s.hang.below[off]
+	return l.wide >= waist*w.width && l.area >= limit*limit
+}
+
+// length is that of the longest way along the middle of the given passages.
+func (s *survey) length(ways []int32) float64 {
+	beside := map[int32][]int{} // passages by the edges they join
+	for k, i := range ways {
+		for _, h := range [2]int32{s.ways[i].h, mesh.Prev(s.ways[i].h)} {
+			beside[s.canon(h)] = append(beside[s.canon(h)], k)
+		}
+	}
+	farthest := func(from int) (int, float64) {
+		done := make([]float64, len(ways)) // distance and a bit, 0 if not reached
+		done[from] = 1
+		queue := []int{from}
+		end := from
+		for len(queue) > 0 {
+			k := queue[0]
+			queue = queue[1:]
+			w := s.ways[ways[k]]
+			if done[k] > done[end] {
+				end = k
+			}
+			for _, h := range [2]int32{w.h, mesh.Prev(w.h)} {
+				for _, j := range beside[s.canon(h)] {
+					if done[j] == 0 {
+						done[j] = done[k] + s.middle(w).distance(s.middle(s.ways[ways[j]]))
+						queue = append(queue, j)
+					}
+				}
+			}
+		}
+		return end, done[end] - 1
+	}
+	end, _ := farthest(0)
+	_, l := farthest(end)
+	return l
+}
+
+// mergeNear makes one of webs between the same borders that are close together.
+func (s *survey) mergeNear(webs []web, within float64) []web {
+	type cell struct {
+		pair [2]int32
+		x, y int
+	}
+	cells := map[cell][]int{}
+	var out []web
+next:
+	for _, w := range webs {
+		here := s.middle(w.passage)
+		c := cell{s.across(w.passage), int(math.Floor(here.x / within)), int(math.Floor(here.y / within))}
+		for i := range 9 {
+			for _, k := range cells[cell{c.pair, c.x + i%3 - 1, c.y + i/3 - 1}] {
+				o := &out[k]
+				if s.middle(o.passage).distance(here) > within {
+					continue
+				}
+				length := o.length + w.length
+				if w.width < o.width {
+					*o = w
+				}
+				o.length = length
+				continue next
+			}
+		}
+		cells[c] = append(cells[c], len(out))
+		out = append(out, w)
+	}
+	return out
+}
+
+// middle is the point halfway across passage w.
+func (s *survey) middle(w passage) xy { return middle(s.corner(w), w.foot) }
+
+// tongue is a long strip of paper that hangs on one end only.
+type tongue struct {
+	passage
+	off   int32
+	reach float64
+}
+
+const (
+	// flap is how many times longer than wide a strip is that bends of itself.
+	flap = 2
+	// hair is how many times longer than wide a narrow strip is that catches and
+	// tears; a point with sides 6° apart is as slender.
+	hair = 10
+	// whisker is the shortest hair that counts, in mm.
+	whisker = 3
+)
+
+// tongues finds strips that hang on one end and reach farther than sag, or that are
+// narrower than thin and at least ten times as long. Of strips that hang on one
+// another only the whole one counts.
+func (s *survey) tongues(thin, sag float64) []tongue {
+	byTriangle := map[int32][]passage{}
+	for _, w := range s.ways {
+		if off := s.hang.off(s.plane, w); off >= 0 && w.width > hold {
+			byTriangle[off] = append(byTriangle[off], w)
+		}
+	}
+	told := make([]bool, s.Triangles())
+	var out []tongue
+	for _, t := range s.hang.order {
+		if up := s.hang.up[t]; up >= 0 && told[s.Twin[up]/3] {
+			told[t] = true
+			continue
+		}
+		for _, w := range byTriangle[t] {
+			reach := s.reach(&s.hang.below[t].far, s.middle(w))
+			long := reach > sag && reach >= flap*w.width
+			slender := w.width < thin && reach >= math.Max(hair*w.width, whisker) &&
+				s.hang.below[t].wide < waist*w.width
+			if long || slender {
+				out = append(out, tongue{w, t, reach})
+				told[t] = true
+				break
+			}
+		}
+	}
+	return out
+}
