@@ -58,7 +58,7 @@ func TestSteiner(t *testing.T) {
 	if out := mustOffset(t, tri, -2.8868, nil); out.NumPolygons() != 0 {
 		t.Errorf("triangle shrunk past its inradius 2.88675 has area %v", out.Area())
 	}
-	if out := mustOffset(t, tri, -2.8866, nil); out.NumPolygons() != 1 {
+	if out := mustOffset(t, tri, -2.8866, fine); out.NumPolygons() != 1 {
 		t.Errorf("triangle shrunk by just less than its inradius vanished")
 	}
 }

@@ -75,7 +75,7 @@ func Check(mp *geom.MultiPolygon) error {
 	if fault != nil {
 		return fault
 	}
-	for k, p := range parents(rings) {
+	for k, p := range ix.parents() {
 		hole := parent[k] >= 0
 		if hole && p != parent[k] || !hole && p >= 0 && parent[p] < 0 {
 			return &Fault{Misplaced, rings[k][0], rings[k][1]}

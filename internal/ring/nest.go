@@ -17,11 +17,29 @@ import (
 // own coordinates. For n points in r rings it takes about n + r log n steps.
 func Nest(rings [][]float64) *geom.MultiPolygon {
 	rings = slices.DeleteFunc(slices.Clone(rings), func(r []float64) bool { return len(r) < 8 })
-	return build(rings, parents(rings))
+	return NewIndex(rings).Nest(nil)
+}
+
+// Nest is the function Nest for rings that are indexed already, each of at least
+// three points. Where misplaced is not nil, it is set to the rings, in order,
+// whose orientation does not agree with their depth.
+func (ix *Index) Nest(misplaced *[]int) *geom.MultiPolygon {
+	parent := ix.parents()
+	depth := depths(parent)
+	if misplaced != nil {
+		*misplaced = nil
+		for k, r := range ix.Rings {
+			if (Area(r) > 0) != (depth[k]%2 == 0) {
+				*misplaced = append(*misplaced, k)
+			}
+		}
+	}
+	return build(ix.Rings, parent, depth)
 }
 
 // parents gives for each ring the smallest ring around it, or -1.
-func parents(rings [][]float64) []int {
+func (ix *Index) parents() []int {
+	rings := ix.Rings
 	parent := make([]int, len(rings))
 	if len(rings) == 1 {
 		parent[0] = -1
@@ -41,7 +59,6 @@ func parents(rings [][]float64) []int {
 		ra, rb, i, j := rings[a], rings[b], lefts[a], lefts[b]
 		return cmp.Or(cmp.Compare(ra[i], rb[j]), cmp.Compare(ra[i+1], rb[j+1]), cmp.Compare(a, b))
 	})
-	ix := NewIndex(rings)
 	known := make([]bool, len(rings))
 	for _, k := range order {
 		r, i := rings[k], lefts[k]
@@ -114,9 +131,9 @@ func around(m, r []float64) bool {
 	return false
 }
 
-// build writes the polygons that parents describe.
-func build(rings [][]float64, parent []int) *geom.MultiPolygon {
-	depth := make([]int, len(rings))
+// depths gives for each ring how many are around it.
+func depths(parent []int) []int {
+	depth := make([]int, len(parent))
 	for k := range depth {
 		depth[k] = -1
 	}
@@ -130,11 +147,19 @@ func build(rings [][]float64, parent []int) *geom.MultiPolygon {
 		}
 		return depth[k]
 	}
+	for k := range depth {
+		deep(k)
+	}
+	return depth
+}
+
+// build writes the polygons that parents describe.
+func build(rings [][]float64, parent, depth []int) *geom.MultiPolygon {
 	size := 0
 	holes := make([][]int, len(rings))
 	for k, r := range rings {
 		size += len(r)
-		if deep(k)%2 == 1 {
+		if depth[k]%2 == 1 {
 			holes[parent[k]] = append(holes[parent[k]], k)
 		}
 	}

@@ -1,0 +1,158 @@
+package offset
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"github.com/twpayne/go-geom"
+
+	"example.org/kerfleaf/internal/ring"
+)
+
+// lacePage is a page of small openings as in paper lace: blobs of about 11
+// vertices on a lattice of 2.46 mm, so that some 0.2 to 1 mm of paper stays
+// between them, about n vertices in all; every ninth has an island.
+func lacePage(n int, seed uint64) *geom.MultiPolygon {
+	rng := rand.New(rand.NewPCG(seed, 1))
+	const pitch = 2.46
+	side := int(math.Ceil(math.Sqrt(float64(n) / 11)))
+	var rings [][]float64
+	for row := range side {
+		for col := range side {
+			x := (float64(col) + 0.5*float64(row%2)) * pitch
+			y := float64(row) * pitch * math.Sqrt(3) / 2
+			a, b := rng.Float64()*2*math.Pi, rng.Float64()*2*math.Pi
+			corners := 7 + rng.IntN(8)
+			blob := func(size float64) {
+				var r []float64
+				for k := range corners {
+					t := 2 * math.Pi * (float64(k) + 0.3*rng.Float64()) / float64(corners)
+					rad := size * (0.84 + 0.1*math.Cos(2*t+a) + 0.1*math.Cos(3*t+b))
+					r = append(r, x+rad*math.Cos(t), y+rad*math.Sin(t))
+				}
+				rings = append(rings, append(r, r[0], r[1]))
+			}
+			blob(1.1)
+			if (row*7+col)%9 == 0 {
+				blob(0.4)
+			}
+		}
+	}
+	return ring.Nest(rings)
+}
+
+// noisePage is the contour at level 0 of smooth random noise whose features are
+// about size mm wide, by marching squares with linear interpolation on a grid of
+// step mm: curves that wind, nest and come near each other in every way.
+func noisePage(width, height, size, step float64, seed uint64) *geom.MultiPolygon {
+	nx, ny := int(width/step)+1, int(height/step)+1
+	field := noise(nx, ny, size/step, seed)
+	return ring.Nest(contour(field, nx, ny, step))
+}
+
+// noise sums two octaves of lattice noise, smoothly interpolated.
+func noise(nx, ny int, cell float64, seed uint64) []float64 {
+	rng := rand.New(rand.NewPCG(seed, 2))
+	out := make([]float64, nx*ny)
+	for octave, amp := 0, 1.0; octave < 2; octave, amp, cell = octave+1, amp*0.5, cell*0.47 {
+		lx := int(float64(nx)/cell) + 3
+		ly := int(float64(ny)/cell) + 3
+		lat := make([]float64, lx*ly)
+		for i := range lat {
+			lat[i] = rng.Float64()*2 - 1
+		}
+		smooth := func(t float64) float64 { return t * t * t * (t*(6*t-15) + 10) }
+		for j := range ny {
+			fy := float64(j) / cell
+			jy := int(fy)
+			ty := smooth(fy - float64(jy))
+			for i := range nx {
+				fx := float64(i) / cell
+				ix := int(fx)
+				tx := smooth(fx - float64(ix))
+				k := jy*lx + ix
+				top := lat[k] + tx*(lat[k+1]-lat[k])
+				bottom := lat[k+lx] + tx*(lat[k+lx+1]-lat[k+lx])
+				out[j*nx+i] += amp * (top + ty*(bottom-top))
+			}
+		}
+	}
+	return out
+}
+
+// contour returns the rings around the cells of positive value; the border is
+// taken as negative.
+func contour(f []float64, nx, ny int, step float64) [][]float64 {
+	at := func(i, j int) float64 {
+		if i <= 0 || j <= 0 || i >= nx-1 || j >= ny-1 {
+			return -1
+		}
+		if v := f[j*nx+i]; v != 0 {
+			return v
+		}
+		return 1e-9
+	}
+	// A crossing is named by its grid edge: 2·(j·nx+i), plus 1 if upright.
+	next := make(map[int]int)
+	point := func(e int) (float64, float64) {
+		i, j := e/2%nx, e/2/nx
+		a := at(i, j)
+		if e%2 == 0 {
+			b := at(i+1, j)
+			return (float64(i) + a/(a-b)) * step, float64(j) * step
+		}
+		b := at(i, j+1)
+		return float64(i) * step, (float64(j) + a/(a-b)) * step
+	}
+	var order []int
+	for j := range ny - 1 {
+		for i := range nx - 1 {
+			v := [4]float64{at(i, j), at(i+1, j), at(i+1, j+1), at(i, j+1)}
+			e := [4]int{2 * (j*nx + i), 2*(j*nx+i+1) + 1, 2 * ((j+1)*nx + i), 2*(j*nx+i) + 1}
+			var in, out []int // crossings where a walk around the cell enters and leaves the area
+			for k := range 4 {
+				if a, b := v[k] > 0, v[(k+1)%4] > 0; !a && b {
+					in = append(in, e[k])
+				} else if a && !b {
+					out = append(out, e[k])
+				}
+			}
+			add := func(a, b int) {
+				next[a] = b
+				order = append(order, a)
+			}
+			switch len(in) {
+			case 1:
+				add(out[0], in[0])
+			case 2: // a saddle: each corner of the area by itself
+				first := v[0] > 0
+				for k := range 2 {
+					if first {
+						add(out[k], in[(k+1)%2])
+					} else {
+						add(out[k], in[k])
+					}
+				}
+			}
+		}
+	}
+	var rings [][]float64
+	for _, s := range order {
+		if _, ok := next[s]; !ok {
+			continue
+		}
+		var r []float64
+		for e := s; ; {
+			n, ok := next[e]
+			if !ok {
+				break
+			}
+			x, y := point(e)
+			r = append(r, x, y)
+			delete(next, e)
+			e = n
+		}
+		rings = append(rings, append(r, r[0], r[1]))
+	}
+	return rings
+}

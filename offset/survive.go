@@ -1,0 +1,216 @@
+package offset
+
+import (
+	"math"
+
+	"example.org/kerfleaf/internal/ring"
+)
+
+// piece is a moved edge, or the join at a corner, of the block at work.
+type piece struct {
+	id     int32
+	isArc  bool
+	line   line
+	arc    arc
+	lo, hi float64
+	before int32 // follows or loose: what comes before it if nothing covers its start
+	after  int32
+	box    ring.Box
+}
+
+// run is a stretch of the result: consecutive pieces, or parts of them, that
+// nothing covers, as points along them.
+type run struct {
+	first, last       int32 // pieces
+	firstBy, lastBy   int32 // what bounds it there: a piece, follows, or loose
+	points, endPoints int32 // its points, as a range of the walker's
+}
+
+// walker finds what survives of the pieces of consecutive blocks.
+type walker struct {
+	*source
+	points []float64
+	runs   []run
+	open   bool // the last run ends where a piece does and goes on
+
+	pieces []piece
+	near   []int32
+	spans  []span
+	hot    int32 // an edge that covered a piece lately
+	eps    float64
+}
+
+func newWalker(s *source) *walker {
+	return &walker{source: s, eps: 1e-12 * s.d, hot: -1}
+}
+
+// walk takes one block.
+func (w *walker) walk(b *block) {
+	w.prepare(b)
+	box := ring.EmptyBox()
+	for i := range w.pieces {
+		box = box.Join(w.pieces[i].box)
+	}
+	w.near = w.tree.Search(box, w.near[:0])
+	for i := range w.pieces {
+		p := &w.pieces[i]
+		w.spans = append(w.spans[:0], span{p.lo, p.hi, p.before, p.after})
+		w.uncover(p)
+		for _, s := range w.spans {
+			w.emit(p, s)
+		}
+		if n := len(w.spans); n == 0 || w.spans[n-1].hiBy != follows {
+			w.open = false
+		}
+	}
+	if b.end == w.before[b.ring+1]-1 {
+		w.open = false // the ring's last piece; linking joins it to the first
+	}
+}
+
+// prepare lists the pieces of a block.
+func (w *walker) prepare(b *block) {
+	first, end := w.before[b.ring], w.before[b.ring+1]-1
+	w.pieces = w.pieces[:0]
+	p := w.prev(b.first, first, end)
+	turn := w.corner(p, b.first)
+	for k := b.first; k < b.end; k++ {
+		next := k + 1
+		if next == end {
+			next = first
+		}
+		nextTurn := w.corner(k, next)
+		e := &w.edges[k]
+		m := piece{id: movedBy(k), line: line{e.x, e.y, e.ux, e.uy, w.d}, hi: e.length}
+		if turn == inward {
+			m.before = loose
+		} else {
+			m.before = follows
+		}
+		if nextTurn == inward {
+			m.after = loose
+		} else {
+			m.after = follows
+		}
+		if turn == outward {
+			w.addJoin(p, k, &m)
+		}
+		if nextTurn == outward && w.join == Miter {
+			reach, _ := w.miter(k, next)
+			m.hi += reach
+		}
+		m.box = w.lineBox(&m)
+		w.pieces = append(w.pieces, m)
+		p, turn = k, nextTurn
+	}
+}
+
+func (w *walker) lineBox(p *piece) ring.Box {
+	box := ring.EmptyBox()
+	box = box.Add(p.line.at(p.lo))
+	return box.Add(p.line.at(p.hi))
+}
+
+// addJoin adds the join at the start of edge k, which follows edge p, and sets
+// where the moved edge m of k starts.
+func (w *walker) addJoin(p, k int32, m *piece) {
+	a, b := &w.edges[p], &w.edges[k]
+	j := piece{id: joinAt(k), before: follows, after: follows}
+	if w.join != Miter {
+		cross, dot := a.ux*b.uy-a.uy*b.ux, a.ux*b.ux+a.uy*b.uy
+		j.isArc = true
+		j.arc = arc{b.x, b.y, a.uy, -a.ux, math.Atan2(math.Abs(cross), dot), dot, cross}
+		j.hi = j.arc.turn
+		j.box = ring.EmptyBox()
+		j.box = j.box.Add(b.x+w.d*a.uy, b.y-w.d*a.ux)
+		j.box = j.box.Add(b.x+w.d*b.uy, b.y-w.d*b.ux)
+		if dot < 0.99 {
+			j.box = j.box.Grow(w.d * (1 - math.Sqrt(max((1+dot)/2, 0))))
+		} else {
+			j.box = j.box.Grow(w.d * (1 - dot))
+		}
+	} else {
+		reach, cut := w.miter(p, k)
+		m.lo = -reach
+		if !cut {
+			return
+		}
+		j = w.chord(j, b.x+w.d*a.uy+reach*a.ux, b.y-w.d*a.ux+reach*a.uy, b.x+w.d*b.uy-reach*b.ux, b.y-w.d*b.ux-reach*b.uy)
+	}
+	w.pieces = append(w.pieces, j)
+}
+
+// chord makes j the straight piece between two points.
+func (w *walker) chord(j piece, x0, y0, x1, y1 float64) piece {
+	dx, dy := x1-x0, y1-y0
+	j.hi = math.Sqrt(dx*dx + dy*dy)
+	j.line = line{x0, y0, dx / j.hi, dy / j.hi, 0}
+	j.box = w.lineBox(&j)
+	return j
+}
+
+// uncover takes away from w.spans what the rest of the source covers of p.
+func (w *walker) uncover(p *piece) {
+	if w.hot >= 0 {
+		if w.coverByEdges(p, w.hot, w.hot+1); len(w.spans) == 0 {
+			return
+		}
+	}
+	for _, id := range w.near {
+		if !w.kill[id].Meets(p.box) {
+			continue
+		}
+		b := &w.blocks[id]
+		w.coverByEdges(p, b.first, b.end)
+		if w.join == Miter && len(w.spans) > 0 {
+			w.coverByJoins(p, b)
+		}
+		if len(w.spans) == 0 {
+			return
+		}
+	}
+}
+
+// emit adds the stretch s of p to the runs.
+func (w *walker) emit(p *piece, s span) {
+	if !w.open || s.loBy != follows {
+		n := int32(len(w.points))
+		w.runs = append(w.runs, run{first: p.id, firstBy: s.loBy, points: n})
+		if s.loBy != follows {
+			w.points = w.appendAt(p, s.lo)
+		}
+	}
+	if p.isArc && w.join == Round {
+		chords := math.Ceil((s.hi - s.lo) / w.step)
+		for i := 1.0; i < chords; i++ {
+			w.points = w.appendAt(p, s.lo+(s.hi-s.lo)*i/chords)
+		}
+	}
+	switch e := &w.edges[p.id/2+1]; {
+	case s.hiBy != follows:
+		w.points = w.appendAt(p, s.hi)
+	case p.isArc:
+		k := &w.edges[p.id/2]
+		w.points = append(w.points, k.x+w.d*k.uy, k.y-w.d*k.ux)
+	case p.id%2 == 1:
+		// From the end of the edge, whose coordinates are exact.
+		t := p.hi - w.edges[p.id/2].length
+		l := &p.line
+		w.points = append(w.points, e.x+w.d*l.uy+t*l.ux, e.y-w.d*l.ux+t*l.uy)
+	default:
+		w.points = w.appendAt(p, s.hi)
+	}
+	r := &w.runs[len(w.runs)-1]
+	r.last, r.lastBy, r.endPoints = p.id, s.hiBy, int32(len(w.points))
+	w.open = s.hiBy == follows
+}
+
+func (w *walker) appendAt(p *piece, t float64) []float64 {
+	var x, y float64
+	if p.isArc {
+		x, y = p.arc.at(w.d, t)
+	} else {
+		x, y = p.line.at(t)
+	}
+	return append(w.points, x, y)
+}
