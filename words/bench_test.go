@@ -22,13 +22,24 @@ func guests(n int) []string {
 // Names a second, each fitted to its own size as in a batch of cards.
 func BenchmarkNames(b *testing.B) {
 	list := guests(56)
-	b.ReportAllocs()
-	for i := 0; b.Loop(); i++ {
-		if _, err := words.Text(list[i%len(list)], words.Size{Cap: 15, Width: 80}, nil); err != nil {
-			b.Fatal(err)
-		}
+	for _, c := range []struct {
+		name string
+		opts words.Options
+	}{
+		{"cut", words.Options{}},
+		{"paper on a bar", words.Options{Letters: words.Paper}},
+		{"paper touching", words.Options{Letters: words.Paper, Hold: words.Touch}},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for i := 0; b.Loop(); i++ {
+				if _, err := words.Text(list[i%len(list)], words.Size{Cap: 15, Width: 80}, &c.opts); err != nil {
+					b.Fatal(err)
+				}
+			}
+			b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "names/s")
+		})
 	}
-	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "names/s")
 }
 
 // One text of n letters: the time per letter must not grow.

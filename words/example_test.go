@@ -20,6 +20,18 @@ func ExampleText() {
 	// Output: 13 cut areas, 59.3 x 31.4 mm
 }
 
+// The letters stay, on a bar of 2 mm across the opening, and the i has its dot.
+func ExampleText_paper() {
+	background, err := words.Text("Heron pier", words.Size{Width: 90}, &words.Options{Letters: words.Paper, Hold: words.Bar, Web: 2})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	b := background.Bounds()
+	fmt.Printf("opening %.1f x %.1f mm\n", b.Max(0), b.Max(1))
+	// Output: opening 90.0 x 25.3 mm
+}
+
 func ExampleText_missingGlyph() {
 	_, err := words.Text("Marlo 舟", words.Size{Cap: 12}, nil)
 	var missing *words.MissingGlyphError

@@ -22,16 +22,17 @@ func readFont(t testing.TB, name string) []byte {
 // Any text gives valid areas or an error.
 func FuzzText(f *testing.F) {
 	for _, s := range []string{"Wren Tolliver", "e\u0301\n\u0301", "Wren قارب 12 Quay", "क्\u200dष", "ab\u202ecd\u2066e\u2069", "\xff", "\u0000\u00ad", "ﬁ½"} {
-		f.Add(s, 12.0, 0.0, 0.0)
-		f.Add(s, 0.0, 80.0, -0.2)
+		f.Add(s, 12.0, 0.0, 0.0, 0, 0)
+		f.Add(s, 0.0, 80.0, -0.2, 1, len(s)%3)
 	}
 	var fonts []*words.Font
 	for _, name := range []string{"sans.ttf", "arabic.ttf", "devanagari.ttf", "cantarell.otf"} {
 		fonts = append(fonts, parse(f, readFont(f, name)))
 	}
-	f.Fuzz(func(t *testing.T, s string, height, width, spacing float64) {
+	f.Fuzz(func(t *testing.T, s string, height, width, spacing float64, letters, hold int) {
 		for _, font := range fonts {
-			mp, err := words.Text(s, words.Size{Cap: height, Width: width}, &words.Options{Font: font, Spacing: spacing, Tolerance: 0.1})
+			mp, err := words.Text(s, words.Size{Cap: height, Width: width}, &words.Options{
+				Font: font, Spacing: spacing, Tolerance: 0.1, Letters: words.Letters(letters), Hold: words.Hold(hold)})
 			if err == nil {
 				checkContract(t, mp)
 			}

@@ -3,43 +3,61 @@ package words
 import (
 	"math"
 	"slices"
+	"unicode"
 
 	"github.com/go-text/typesetting/harfbuzz"
 
 	"example.org/kerfleaf/internal/ring"
 )
 
-// A page is the text set in font units, y down, the first baseline at y = 0.
-type page struct {
+// A line is a line of text set in font units, y down, from left to right
+// beginning on its baseline at (0, 0).
+type line struct {
 	glyphs []placed
 	ink    ring.Box // around all that is drawn
 }
 
-// page sets the lines: it shapes each, aligns them by their ink and stacks them
-// downward.
-func (s *setter) page(lines [][]rune, o *Options) (*page, error) {
+// A page holds all lines, the first baseline at y = 0.
+type page struct {
+	glyphs    []placed
+	ink       ring.Box
+	baselines []float64 // y of each line that is not blank
+}
+
+// lines shapes the lines of a text, at least one of which is not blank.
+func (s *setter) lines(text [][]rune, spacing float64) ([]line, error) {
 	missing := &MissingGlyphError{}
-	spacing := o.Spacing * float64(s.font.Upem())
-	set := make([]page, len(lines))
-	widest := 0.0
-	for i, text := range lines {
+	out := make([]line, len(text))
+	blank := true
+	for i, t := range text {
 		var err error
-		if set[i], err = s.line(text, spacing, func(column int) { missing.add(text[column], i, column) }); err != nil {
+		if out[i], err = s.line(t, spacing, func(column int) { missing.add(t[column], i, column) }); err != nil {
 			return nil, err
 		}
-		widest = math.Max(widest, set[i].ink.MaxX-set[i].ink.MinX) // -Inf for a blank line
+		blank = blank && isEmpty(out[i].ink)
 	}
-	if len(missing.Runes) > 0 {
+	switch {
+	case len(missing.Runes) > 0:
 		return nil, missing
+	case blank:
+		return nil, ErrBlank
 	}
+	return out, nil
+}
 
+// stack aligns lines by their ink and stacks them downward, one each pitch.
+func stack(lines []line, align Align, pitch float64) *page {
+	widest := 0.0
+	for _, l := range lines {
+		widest = math.Max(widest, l.ink.MaxX-l.ink.MinX) // -Inf for a blank line
+	}
 	out := &page{ink: ring.EmptyBox()}
-	for i, l := range set {
+	for i, l := range lines {
 		if isEmpty(l.ink) {
 			continue
 		}
-		dx, dy := -l.ink.MinX, float64(i)*o.Leading*s.pitch()
-		switch spare := widest - (l.ink.MaxX - l.ink.MinX); o.Align {
+		dx, dy := -l.ink.MinX, float64(i)*pitch
+		switch spare := widest - (l.ink.MaxX - l.ink.MinX); align {
 		case Center:
 			dx += spare / 2
 		case Right:
@@ -50,11 +68,9 @@ func (s *setter) page(lines [][]rune, o *Options) (*page, error) {
 			out.glyphs = append(out.glyphs, g)
 		}
 		out.ink = out.ink.Join(moved(l.ink, dx, dy))
+		out.baselines = append(out.baselines, dy)
 	}
-	if isEmpty(out.ink) {
-		return nil, ErrBlank
-	}
-	return out, nil
+	return out
 }
 
 func isEmpty(b ring.Box) bool { return b.MinX > b.MaxX }
@@ -63,10 +79,11 @@ func moved(b ring.Box, dx, dy float64) ring.Box {
 	return ring.Box{MinX: b.MinX + dx, MinY: b.MinY + dy, MaxX: b.MaxX + dx, MaxY: b.MaxY + dy}
 }
 
-// line shapes one line, from left to right beginning at (0, 0). It calls
-// missing with the place of each character that the font cannot draw.
-func (s *setter) line(text []rune, spacing float64, missing func(column int)) (page, error) {
-	l := page{ink: ring.EmptyBox()}
+// line shapes one line. It calls missing with the place of each character that
+// the font cannot draw.
+func (s *setter) line(text []rune, spacing float64, missing func(column int)) (line, error) {
+	l := line{ink: ring.EmptyBox()}
+	word := 0
 	var lacking []int
 	x := 0.0
 	for _, r := range s.runs(text) {
@@ -81,8 +98,13 @@ func (s *setter) line(text []rune, spacing float64, missing func(column int)) (p
 			blank[g.cluster] = (isBlank || !seen) && isEmpty(b)
 			if g.id == 0 {
 				lacking = append(lacking, s.lacking(text, g.cluster, letterEnd(glyphs, g.cluster, r.end))...)
-			} else if !isEmpty(b) {
+			} else if isEmpty(b) {
+				if unicode.IsSpace(text[g.cluster]) {
+					word++
+				}
+			} else {
 				g.x += x
+				g.word = word
 				l.glyphs = append(l.glyphs, g)
 				l.ink = l.ink.Join(moved(b, g.x, g.y))
 			}

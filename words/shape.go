@@ -23,6 +23,7 @@ type placed struct {
 	id      opentype.GID
 	x, y    float64
 	cluster int // first rune of the letter it belongs to, in the line
+	word    int // from left to right
 }
 
 // runs divides a line by direction and script and returns the runs in the
@@ -206,7 +207,7 @@ func (s *setter) shape(text []rune, r run, spacing float64) ([]placed, float64) 
 			x += spacing
 		}
 		pos := s.buf.Pos[i]
-		out[i] = placed{info.Glyph, x + float64(pos.XOffset), -float64(pos.YOffset), info.Cluster}
+		out[i] = placed{id: info.Glyph, x: x + float64(pos.XOffset), y: -float64(pos.YOffset), cluster: info.Cluster}
 		x += float64(pos.XAdvance)
 	}
 	return out, x + spacing

@@ -6,12 +6,12 @@
 // (the last vertex equals the first), outer rings have a positive Area() and
 // holes a negative one, no two rings cross, and overlapping strokes and
 // letters are united (nonzero rule). The box around all that is cut away
-// begins at (0, 0). Polygons follow the reading direction of the page: line by
-// line, from left to right.
+// begins at (0, 0).
 //
-// Letters become cut areas (Cut), or they stay as paper while the background
-// around them is cut away (Paper). The centres of letters such as "o" are
-// islands in the first case: package stencil ties them.
+// Letters become cut areas (Cut), line by line and from left to right, or they
+// stay as paper while the background around them is cut away (Paper). The
+// centres of letters such as "o" are islands in the first case: package stencil
+// ties them.
 package words
 
 import (
@@ -42,7 +42,8 @@ type Size struct {
 	// accents. Where the font has no "H", the capital height that it states
 	// counts, else 0.7 of its em.
 	Cap float64
-	// Width is the width of all that is cut.
+	// Width is the width of all that is cut; with letters of paper, of the
+	// frame's opening.
 	Width float64
 	// Height is the height of all that is cut, over all lines.
 	Height float64
@@ -89,21 +90,35 @@ type Options struct {
 	// the polygon that stands for it, at least MinTolerance; default
 	// DefaultTolerance.
 	Tolerance float64
+	// Letters says what becomes of the letters; default Cut.
+	Letters Letters
+	// Hold says what holds letters of paper; default Bar. No effect on Cut.
+	Hold Hold
+	// Web is the width in mm of the bars and straps that hold letters of paper,
+	// 0.1 to 100 and at most half the height of the capitals; default 2. Take the
+	// bridge width of the stock. No effect on Cut.
+	Web float64
+	// Padding is the width in mm of the background between letters of paper and
+	// the frame where nothing holds them; default 0.4 of the height of the
+	// capitals. No effect on Cut.
+	Padding float64
 }
 
 // Text sets text in a font and returns the cut areas, in mm, x right, y down,
-// the box around them beginning at (0, 0). Lines are divided by "\n" (or
-// another line end); other white space counts as a blank each.
+// the box around them beginning at (0, 0): the letters, or with Options.Letters
+// Paper the background around them, the paper left being one piece with its
+// frame. Lines are divided by "\n" (or another line end); other white space
+// counts as a blank each.
 //
 // Text is ordered by the Unicode bidirectional algorithm and shaped by the
 // rules of its script and font: kerning, ligatures, placed accents, joined
-// letters. No point of the result's boundary is further than the tolerance
-// from the font's curve, and no point of the curve is further from the
-// boundary; leftmost, rightmost, topmost and lowest points are exact.
+// letters. No point of a letter's boundary is further than the tolerance from
+// the font's curve, and no point of the curve is further from the boundary;
+// leftmost, rightmost, topmost and lowest points are exact.
 //
 // A character without a glyph in the font gives a *MissingGlyphError that
 // names it, a text that is blank ErrBlank, a damaged font a *FontError.
-func Text(text string, size Size, opts *Options) (*geom.MultiPolygon, error) {
+func Text(words string, size Size, opts *Options) (*geom.MultiPolygon, error) {
 	o, err := opts.complete()
 	if err != nil {
 		return nil, err
@@ -111,16 +126,21 @@ func Text(text string, size Size, opts *Options) (*geom.MultiPolygon, error) {
 	if err := size.check(); err != nil {
 		return nil, err
 	}
-	lines, err := splitLines(text)
+	text, err := splitLines(words)
 	if err != nil {
 		return nil, err
 	}
 	var result *geom.MultiPolygon
 	err = o.Font.use(func(s *setter) error {
-		page, err := s.page(lines, &o)
+		lines, err := s.lines(text, o.Spacing*float64(s.font.Upem()))
 		if err != nil {
 			return err
 		}
+		if o.Letters == Paper {
+			result, err = s.background(lines, size, &o)
+			return err
+		}
+		page := stack(lines, o.Align, o.Leading*s.pitch())
 		result, err = s.cut(page, size.scale(s.capHeight(), page.ink), o.Tolerance)
 		return err
 	})
@@ -145,9 +165,20 @@ func (opts *Options) complete() (Options, error) {
 	if o.Tolerance == 0 {
 		o.Tolerance = DefaultTolerance
 	}
+	if o.Web == 0 {
+		o.Web = 2
+	}
 	switch {
 	case o.Align != Center && o.Align != Left && o.Align != Right:
 		return o, fmt.Errorf("words: alignment %d is not one of Center, Left, Right", o.Align)
+	case o.Letters != Cut && o.Letters != Paper:
+		return o, fmt.Errorf("words: letters %d are not one of Cut, Paper", o.Letters)
+	case o.Hold != Bar && o.Hold != Touch && o.Hold != Frame:
+		return o, fmt.Errorf("words: hold %d is not one of Bar, Touch, Frame", o.Hold)
+	case !(o.Web >= 0.1 && o.Web <= 100):
+		return o, fmt.Errorf("words: web %g mm, need 0.1 to 100", o.Web)
+	case !(o.Padding >= 0 && o.Padding <= MaxSize):
+		return o, fmt.Errorf("words: padding %g mm, need 0 to %d", o.Padding, MaxSize)
 	case !(o.Spacing >= -1 && o.Spacing <= 10):
 		return o, fmt.Errorf("words: letter spacing %g em, need -1 to 10", o.Spacing)
 	case !(o.Leading > 0 && o.Leading <= 10):
