@@ -11,14 +11,17 @@ const (
 	gather   = 0x0102040810204080 // moves bit 0 of byte i to bit 56+i
 )
 
-// cutBits writes one bit for each pixel of row into dst, the first pixel in
-// the lowest bit, set where the pixel is cut: not lighter than last, or, with
-// flip, lighter. The bits past the row's end are zero, so that dst must hold
-// len(row)/64+1 words. It returns the number of cut pixels.
+// bitBytes is the length of the bits that cutBits writes of w pixels.
+func bitBytes(w int) int { return ((w+1)/64 + 2) * 8 }
+
+// cutBits writes one bit for each pixel of row into dst, the lowest first,
+// set where the pixel is cut: not lighter than last, or, with flip, lighter.
+// A zero bit goes before them, for the paper beyond the picture's edge, and
+// zeros follow to the end. It returns the number of cut pixels.
 //
 // Eight pixels are compared in one step: adding 127-(last mod 128) to the low
 // seven bits carries into the high bit exactly where these exceed last's.
-func cutBits(dst []uint64, row []byte, last byte, flip bool) int {
+func cutBits(dst, row []byte, last byte, flip bool) int {
 	add := uint64(127-last&127) * eachByte
 	var low uint64 // all ones when last < 128: then a high bit alone is lighter
 	if last < 128 {
@@ -28,8 +31,9 @@ func cutBits(dst []uint64, row []byte, last byte, flip bool) int {
 	if flip {
 		inv = ^uint64(0)
 	}
-	n, k := 0, 0
-	for ; len(row) >= 64; k++ {
+	n := 0
+	var carry uint64
+	for ; len(row) >= 64; dst = dst[8:] {
 		r := row[:64:64]
 		row = row[64:]
 		w0, w1 := binary.LittleEndian.Uint64(r), binary.LittleEndian.Uint64(r[8:])
@@ -48,7 +52,8 @@ func cutBits(dst []uint64, row []byte, last byte, flip bool) int {
 				eight(w6, add, low)<<48 | eight(w7, add, low)<<56
 		}
 		m ^= inv
-		dst[k] = m
+		binary.LittleEndian.PutUint64(dst, m<<1|carry)
+		carry = m >> 63
 		n += bits.OnesCount64(m)
 	}
 	var m uint64
@@ -57,7 +62,8 @@ func cutBits(dst []uint64, row []byte, last byte, flip bool) int {
 			m |= 1 << i
 		}
 	}
-	dst[k] = m
+	binary.LittleEndian.PutUint64(dst, m<<1|carry)
+	binary.LittleEndian.PutUint64(dst[8:], 0)
 	return n + bits.OnesCount64(m)
 }
 

@@ -23,11 +23,11 @@ func TestCutBits(t *testing.T) {
 					row[i] = byte(last % 2 * 255)
 				}
 			}
-			dst := make([]uint64, len(row)/64+1)
+			dst := make([]byte, bitBytes(len(row)))
 			n := cutBits(dst, row, byte(last), flip)
-			for i := range len(dst) * 64 {
-				want := i < len(row) && (int(row[i]) <= last) != flip
-				if got := dst[i/64]>>(i%64)&1 == 1; got != want {
+			for i := -1; i < len(dst)*8-1; i++ {
+				want := i >= 0 && i < len(row) && (int(row[i]) <= last) != flip
+				if got := dst[(i+1)/8]>>((i+1)%8)&1 == 1; got != want {
 					t.Fatalf("last %d flip %v: pixel %d of %d is %v", last, flip, i, len(row), got)
 				}
 				if want {

@@ -5,6 +5,7 @@ import (
 	"image"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -82,41 +83,49 @@ func randomPicture(rnd *rand.Rand, w, h, values int) *image.Gray {
 }
 
 // The table of cases as Lorensen and Cline's cubes have it in the plane, by
-// edges: corners TL 8, TR 4, BR 2, BL 1.
+// edges, numbered as is usual there: top left 8, top right 4, bottom right 2,
+// bottom left 1.
 func TestCases(t *testing.T) {
-	want := map[int]string{
-		0: "", 1: "LB", 2: "BR", 3: "LR", 4: "TR", 6: "TB", 7: "LT", 8: "LT",
-		9: "TB", 11: "TR", 12: "LR", 13: "BR", 14: "LB", 15: "",
+	want := [16]string{
+		"", "LB", "BR", "LR", "TR", "", "TB", "LT", "LT", "TB", "", "TR", "LR", "BR", "LB", "",
 	}
-	names := "TRBL"
-	for code, edges := range want {
-		c := marchCases[code]
-		if edges == "" {
-			if c.from != c.to {
-				t.Errorf("case %d has a step", code)
-			}
+	const names = "TRBL"
+	sorted := func(s string) string {
+		b := []byte(s)
+		slices.Sort(b)
+		return string(b)
+	}
+	for usual, edges := range want {
+		i := usual>>3&1 | usual>>2&1<<1 | usual&1<<2 | usual>>1&1<<3
+		c := cases[i]
+		if c.saddle != (usual == 5 || usual == 10) {
+			t.Errorf("case %d is a saddle: %v", usual, c.saddle)
+		}
+		if c.saddle {
 			continue
 		}
-		got := string(names[c.from]) + string(names[c.to])
-		if got != edges && got != edges[1:]+edges[:1] {
-			t.Errorf("case %d: %s, want %s", code, got, edges)
+		got := ""
+		if c.from != c.to {
+			got = string(names[c.from]) + string(names[c.to])
 		}
-		crossed := map[byte]bool{'T': c.hasTop == 1, 'R': c.hasRight == 1, 'B': c.hasBtm == 1}
-		for e, has := range crossed {
-			if has != (strings.IndexByte(edges, e) >= 0) {
-				t.Errorf("case %d: edge %c", code, e)
+		if sorted(got) != sorted(edges) {
+			t.Errorf("case %d: %s, want %s", usual, got, edges)
+		}
+		for e, has := range map[string]uint8{"T": c.hasTop, "R": c.hasRight, "B": c.hasBottom} {
+			if (has == 1) != strings.Contains(edges, e) {
+				t.Errorf("case %d: edge %s", usual, e)
 			}
 		}
 	}
-	for _, s := range []struct {
-		code   int
-		joined bool
-		want   string
-	}{{5, true, "LTRB"}, {5, false, "LBRT"}, {10, true, "BLTR"}, {10, false, "TLBR"}} {
-		a, b := saddle(s.code, s.joined)
-		got := string([]byte{names[a[0]], names[a[1]], names[b[0]], names[b[1]]})
-		if got != s.want {
-			t.Errorf("saddle %d joined %v: %s, want %s", s.code, s.joined, got, s.want)
+	for i, edges := range map[int][2]string{
+		splitRising: {"TR", "LB"}, splitRising + 1: {"TL", "BR"}, // usual 5
+		splitFalling: {"LT", "BR"}, splitFalling + 1: {"TR", "LB"}, // usual 10
+	} {
+		for k, w := range saddleSteps[i-splitFalling] {
+			got := string(names[w.from]) + string(names[w.to])
+			if sorted(got) != sorted(edges[0]) && sorted(got) != sorted(edges[1]) {
+				t.Errorf("saddle %d: step %d is %s, want of %v", i, k, got, edges)
+			}
 		}
 	}
 }

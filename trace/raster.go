@@ -17,6 +17,7 @@ type raster struct {
 	// inverse holds 2^32/(2d) for the difference d of two pixels, at d+255:
 	// a division would cost as much as all else that a vertex needs.
 	inverse [511]int64
+	alongs  [16]along
 }
 
 func newRaster(g *image.Gray, level2 int, flip bool) *raster {
@@ -26,6 +27,7 @@ func newRaster(g *image.Gray, level2 int, flip bool) *raster {
 		w: b.Dx(), h: b.Dy(),
 		level2: level2, last: byte((level2 - 1) / 2), flip: flip,
 	}
+	r.alongs = alongs(r.stride)
 	for d := 1; d < 256; d++ {
 		r.inverse[255+d] = 1 << 31 / int64(d)
 		r.inverse[255-d] = -r.inverse[255+d]
@@ -37,14 +39,6 @@ func newRaster(g *image.Gray, level2 int, flip bool) *raster {
 func (r *raster) row(y int) []byte {
 	o := y * r.stride
 	return r.pix[o : o+r.w : o+r.w]
-}
-
-// crossing says how far from the centre of a pixel of value a toward that of
-// its neighbour b the level lies, by linear interpolation, in 1/65536 pixel.
-// It is never 0 nor 65536.
-func (r *raster) crossing(a, b byte) uint16 {
-	d := int(b) - int(a)
-	return uint16((int64(r.level2-2*int(a))*r.inverse[d+255] + 1<<15) >> 16)
 }
 
 // cutAt says whether a pixel is cut.

@@ -1,87 +1,113 @@
 package trace
 
-import "math/bits"
+import (
+	"encoding/binary"
+	"math/bits"
+)
+
+// crossed lists the cells of a row that an outline crosses, those whose four
+// pixels are not all alike. above and here are the cut pixels of the rows over
+// and under the cells. It returns the number of cells, of vertices on their
+// right and on their bottom edges. list must have room for three more.
+func crossed(list []uint32, above, here []byte) (n, nRight, nBottom int) {
+	above = above[:len(here)]
+	tl, bl := binary.LittleEndian.Uint64(above), binary.LittleEndian.Uint64(here)
+	for k := 8; k+8 <= len(here); k += 8 {
+		up, at := binary.LittleEndian.Uint64(above[k:]), binary.LittleEndian.Uint64(here[k:])
+		tr, br := tl>>1|up<<63, bl>>1|at<<63
+		any := (tl | tr | br | bl) &^ (tl & tr & br & bl)
+		if any != 0 {
+			nRight += bits.OnesCount64(tr ^ br)
+			nBottom += bits.OnesCount64(bl ^ br)
+			// Four at a time, wanted or not: a count that the processor can
+			// foresee costs less than four that it need not write.
+			end := n + bits.OnesCount64(any)
+			for x := uint32(k-8) << 3; n < end; n += 4 {
+				to := list[n : n+4 : n+4]
+				to[0] = x + uint32(bits.TrailingZeros64(any))
+				any &= any - 1
+				to[1] = x + uint32(bits.TrailingZeros64(any))
+				any &= any - 1
+				to[2] = x + uint32(bits.TrailingZeros64(any))
+				any &= any - 1
+				to[3] = x + uint32(bits.TrailingZeros64(any))
+				any &= any - 1
+			}
+			n = end
+		}
+		tl, bl = up, at
+	}
+	return n, nRight, nBottom
+}
+
+// pair returns the bits of two neighbouring pixels, the right one's above.
+func pair(row []byte, x uint32) uint32 {
+	return uint32(binary.LittleEndian.Uint16(row[x>>3:])) >> (x & 7) & 3
+}
 
 // cells does the cells of row y, between the rows of pixels y-1 and y.
-// lower[0] is kept for none: the place before a row's first vertex.
 func (b *band) cells(y int) {
 	b.reserve()
-	r := b.r
-	w := r.w
-	// On the picture's edge a crossing lies on the edge itself, half way to
-	// the paper that is thought beyond. Without a row of pixels there the
-	// other one stands in, and is not looked at.
-	rim := y == 0 || y == r.h
-	var up, at []byte
-	switch {
-	case y == 0:
-		at = r.row(0)
-		up = at
-	case y == r.h:
-		up = r.row(y - 1)
-		at = up
-	default:
-		up, at = r.row(y-1), r.row(y)
-	}
-	n, left4 := uint32(b.n), uint32(0)
+	n, nRight, nBottom := crossed(b.list, b.above, b.here)
 	if y == b.y1-1 {
-		clear(b.link[n:]) // what the band leaves open shall be told by a zero
+		clear(b.link[b.n:]) // what the band leaves open shall be told by a zero
 	}
-	link, frac, peaks := b.link, b.frac, b.peaks
-	upper, lower := b.upper, b.lower
-	lower[0] = none
-	nUp, nLow, nPeaks := 1, 1, b.nPeaks
-	var pending uint8
-	var carryUp, carryAt uint64
-	for k, br := range b.here {
-		tr := b.above[k]
-		tl, bl := tr<<1|carryUp, br<<1|carryAt
-		carryUp, carryAt = tr>>63, br>>63
-		for any := (tl | tr | br | bl) &^ (tl & tr & br & bl); any != 0; any &= any - 1 {
-			i := bits.TrailingZeros64(any)
-			x := k<<6 + i
-			code := tl>>i&1<<3 | tr>>i&1<<2 | br>>i&1<<1 | bl>>i&1
-			c := &marchCases[code]
-			iB, iR := n, n+uint32(c.hasBtm)
-			if x == 0 || x == w || rim {
-				frac[iB], frac[iR] = one/2, one/2
-				if c.hasBtm != 0 && x > 0 && x < w {
-					frac[iB] = r.crossing(at[x-1], at[x])
-				}
-				if c.hasRight != 0 && !rim && x < w {
-					frac[iR] = r.crossing(up[x], at[x])
-				}
-			} else {
-				frac[iB] = r.crossing(at[x-1], at[x])
-				frac[iR] = r.crossing(up[x], at[x])
-			}
-			id := [4]uint32{top: upper[nUp], right: iR, bottom: iB, left: left4}
-			if c.from == c.to {
-				joined := joins(int(up[x-1]), int(up[x]), int(at[x]), int(at[x-1]), r.level2, r.flip)
-				s, t := saddle(int(code), joined)
-				link[id[s[0]]] = (id[s[1]]-id[s[0]])<<4 | step(s[0], s[1])
-				link[id[t[0]]] = (id[t[1]]-id[t[0]])<<4 | step(t[0], t[1])
-				if (code == 5) != joined {
-					nPeaks += int(pending)
-				}
-				pending = 0
-				if (code == 5) == joined {
-					peaks[nPeaks] = peak{id: iR, left: lower[nLow-1], x: int32(x), y: int32(y)}
-					pending = 1
-				}
-			} else {
-				f, t := c.from&3, c.to&3
-				link[id[f]] = (id[t]-id[f])<<4 | step(uint32(f), uint32(t))
-				peaks[nPeaks+int(1-c.opens)] = peak{id: iR, left: lower[nLow-1], x: int32(x), y: int32(y)}
-				pending = pending&c.keep | c.opens
-				nPeaks += int(pending & c.closes)
-			}
-			lower[nLow] = iB
-			nLow += int(c.hasBtm)
-			nUp += int(c.hasTop)
-			left4 = iR
-			n = iR + uint32(c.hasRight)
+	t, v := uint32(b.lower), uint32(b.n)
+	h := v + uint32(nRight)
+	b.lower, b.n = int(h), int(h)+nBottom
+	pending := uint8(0)
+	above, here, link := b.above, b.here, b.link
+	for _, x := range b.list[:n] {
+		code := pair(above, x) | pair(here, x)<<2
+		c := &cases[code]
+		id := [4]uint32{top: t, right: v, bottom: h, left: v - 1}
+		if c.saddle {
+			c = b.saddle(c, int(x), y, &id)
+		} else {
+			from := id[c.from&3]
+			link[from] = (id[c.to&3]-from)<<4 | uint32(c.step)
+		}
+		if pending&c.closes != 0 {
+			b.peak(x, y, v, h)
+		}
+		pending = pending&c.keep | c.opens
+		t += uint32(c.hasTop)
+		v += uint32(c.hasRight)
+		h += uint32(c.hasBottom)
+	}
+}
+
+// saddle decides the saddle in cell (x, y), links its four vertices and
+// returns its case.
+func (b *band) saddle(c *marchCase, x, y int, id *[4]uint32) *marchCase {
+	r, code := b.r, c.split
+	o := y*r.stride + x
+	if joins(int(r.pix[o-r.stride-1]), int(r.pix[o-r.stride]), int(r.pix[o]), int(r.pix[o-1]), r.level2, r.flip) {
+		code++
+	}
+	for _, w := range saddleSteps[code-splitFalling] {
+		from := id[w.from]
+		b.link[from] = (id[w.to]-from)<<4 | step(w.from, w.to)
+	}
+	return &cases[code]
+}
+
+// peak notes the peak that ends in cell (x, y), v and h the next vertices on
+// right and bottom edges. It began some cells before.
+func (b *band) peak(x uint32, y int, v, h uint32) {
+	for {
+		x--
+		v--
+		c := &cases[pair(b.above, x)|pair(b.here, x)<<2]
+		h -= uint32(c.hasBottom)
+		if c.opens != 0 || c.saddle {
+			break
 		}
 	}
-	b.n, b.nPeaks, b.nLower = int(n), nPeaks, nLow-1
+	k := peak{id: v, left: none, x: int32(x), y: int32(y)}
+	if int(h) > b.lower {
+		k.left = h - 1
+	}
+	b.peaks[b.nPeaks] = k
+	b.nPeaks++
 }

@@ -112,10 +112,19 @@ func Outline(ctx context.Context, img image.Image, mmPerPixel float64, opts *Opt
 	for i := range rings {
 		res.Traced += len(rings[i].xy) / 2
 	}
-	res.Cut = polygons(rings, mmPerPixel)
-	if tol := o.tolerance(mmPerPixel); tol > 0 {
-		res.Cut, res.Departure = simplify(res.Cut, tol)
+	if tol := o.tolerance(mmPerPixel) / mmPerPixel; tol > 0 {
+		d := design{rings: make([][]float64, len(rings)), tolerance: tol}
+		for i := range rings {
+			d.rings[i] = rings[i].xy
+		}
+		d.draw(nil)
+		d.untangle()
+		res.Departure = d.departure() * mmPerPixel
+		for i, s := range d.spans {
+			rings[i].xy = d.at[2*s.from : 2*s.to]
+		}
 	}
+	res.Cut = polygons(rings, mmPerPixel)
 	res.Nodes = nodes(res.Cut)
 	res.Length = res.Cut.Length()
 	return res, nil

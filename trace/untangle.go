@@ -2,121 +2,132 @@ package trace
 
 import "example.org/kerfleaf/internal/ring"
 
-// untangle takes vertices back until no two of the chosen segments meet, and
-// every ring has the neighbours in it and round it that it had.
+// untangle gives vertices back until no two segments meet, and every ring has
+// the neighbours in it and round it that it had.
 //
-// Where segments meet, or a segment has passed over another ring, they get
-// back the vertex that is furthest from them. With all vertices back nothing
-// would meet: so it ends.
-func (t *thinned) untangle() {
+// Where segments meet, or a segment has passed over another ring, their nodes
+// go back to the vertices that they stand for, and they get back the vertex
+// that is furthest from them. With all vertices back nothing would meet: so it
+// ends.
+func (d *design) untangle() {
 	for {
-		c := conflicts{t: t, bad: make([]bool, len(t.keep))}
-		c.find()
-		if c.found == 0 {
+		c := newConflicts(d)
+		if c.find(); c.found == 0 {
 			return
 		}
-		t.split(c.bad, c.found)
+		d.bend(c.bad, c.found)
 	}
 }
 
-// split takes the furthest vertex of each bad segment back, and those that the
-// two halves need then to keep within the tolerance. Segments are numbered by
-// their first node.
-func (t *thinned) split(bad []bool, found int) {
-	keep := make([]int32, 0, len(t.keep)+2*found)
-	nodes := make([]span, 0, len(t.nodes))
-	for r, old := range t.nodes {
-		first := len(keep)
-		a, n := t.rings[r].from, t.rings[r].to-t.rings[r].from
-		for k := old.from; k < old.to; k++ {
-			keep = append(keep, t.keep[k])
-			if !bad[k] {
+// bend takes the nodes of bad segments back to their vertices, and gives those
+// segments the vertex back that is furthest, with what more it takes then to
+// keep within the tolerance.
+func (d *design) bend(bad []bool, found int) {
+	old := *d
+	d.vertex = make([]int32, 0, len(old.vertex)+2*found)
+	d.at = make([]float64, 0, 2*cap(d.vertex))
+	d.spans = make([]span, 0, len(old.spans))
+	for r, s := range old.spans {
+		first := len(d.vertex)
+		xy := d.rings[r]
+		n := len(xy) / 2
+		put := func(v int) {
+			v %= n
+			d.vertex = append(d.vertex, int32(v))
+			d.at = append(d.at, xy[2*v], xy[2*v+1])
+		}
+		before := s.to - 1
+		for k := s.from; k < s.to; before, k = k, k+1 {
+			put(int(old.vertex[k]))
+			if !bad[k] && !bad[before] {
+				copy(d.at[len(d.at)-2:], old.at[2*k:])
+			}
+			next := k + 1
+			if next == s.to {
+				next = s.from
+			}
+			if !bad[k] && !bad[before] && !bad[next] {
 				continue
 			}
-			i, j := t.segment(r, k)
-			v, _ := t.furthest(r, k)
-			if v < i {
-				v += n
+			// The segment has been moved at one end at least.
+			i, j := old.segment(r, k)
+			v := j
+			if bad[k] {
+				if v, _ = old.furthest(r, k); v < 0 {
+					v = j
+				}
 			}
 			for _, part := range [2]span{{i, v}, {v, j}} {
-				for u := part.from; u < part.to; u = t.reach(r, u, part.to) {
+				for u := part.from; u < part.to; u += reach(xy, u%n, part.to-u, d.tolerance) {
 					if u != i {
-						keep = append(keep, int32(a+(u-a)%n))
+						put(u)
 					}
 				}
 			}
 		}
-		nodes = append(nodes, span{first, len(keep)})
+		d.spans = append(d.spans, span{first, len(d.vertex)})
 	}
-	t.keep, t.nodes = keep, nodes
-}
-
-// reach is the function reach for vertices of ring r, counted on past its end.
-func (t *thinned) reach(r, u, end int) int {
-	a, n := t.rings[r].from, t.rings[r].to-t.rings[r].from
-	return a + reach(t.xy, a, n, u-a, end-a, t.tolerance*t.tolerance)
 }
 
 // conflicts finds the segments that meet another one or have passed over a
 // ring, and can be bent back.
 type conflicts struct {
-	t     *thinned
+	d     *design
+	segs  []segment
 	bad   []bool
 	found int
-
-	segs []segment
 }
 
-// segment is a chosen segment: its ends' coordinates, its ring, and whether
-// vertices between have been left out.
+// segment is a line between two nodes: its ends, its ring, and whether it is
+// other than the ring was there.
 type segment struct {
 	ax, ay, bx, by float64
 	ring           int32
-	thinned        bool
+	changed        bool
+}
+
+func newConflicts(d *design) *conflicts {
+	c := &conflicts{d: d, segs: make([]segment, len(d.vertex)), bad: make([]bool, len(d.vertex))}
+	for r, s := range d.spans {
+		xy := d.rings[r]
+		l := s.to - 1
+		moved := func(k int) bool {
+			v := d.vertex[k]
+			return d.at[2*k] != xy[2*v] || d.at[2*k+1] != xy[2*v+1]
+		}
+		for k := s.from; k < s.to; l, k = k, k+1 {
+			i, j := d.segment(r, l)
+			c.segs[l] = segment{d.at[2*l], d.at[2*l+1], d.at[2*k], d.at[2*k+1], int32(r), j-i > 1 || moved(k) || moved(l)}
+		}
+	}
+	return c
 }
 
 func (c *conflicts) find() {
-	t := c.t
-	c.segs = make([]segment, len(t.keep))
-	for r, nodes := range t.nodes {
-		for k := nodes.from; k < nodes.to; k++ {
-			i, j := t.segment(r, k)
-			e := j
-			if e >= t.rings[r].to {
-				e -= t.rings[r].to - t.rings[r].from
-			}
-			c.segs[k] = segment{t.xy[2*i], t.xy[2*i+1], t.xy[2*e], t.xy[2*e+1], int32(r), j-i > 1}
-		}
+	if len(c.segs) == 0 {
+		return
 	}
 	g := newGrid(c.segs)
-	in := g.sorted(len(c.segs), func(k int, put func(cell int)) {
+	for k := range c.segs {
 		s := &c.segs[k]
-		g.along(s.ax, s.ay, s.bx, s.by, 0, put)
-	})
-	for cell := range g.cells() {
-		here := in.at(cell)
-		for a, k := range here {
-			for _, l := range here[a+1:] {
-				if c.segs[k].thinned || c.segs[l].thinned {
-					c.pair(int(k), int(l))
+		g.along(s.ax, s.ay, s.bx, s.by, func(cell int) {
+			for e := g.first[cell]; e >= 0; e = g.entries[e].next {
+				l := int(g.entries[e].item)
+				if s.changed || c.segs[l].changed {
+					c.pair(k, l)
 				}
 			}
-		}
+			g.put(cell, int32(k))
+		})
 	}
 	// A ring that has been passed over lies whole beside a segment: one
 	// vertex of it tells.
-	rings := g.sorted(len(t.nodes), func(r int, put func(cell int)) {
-		s := &c.segs[t.nodes[r].from]
-		g.along(s.ax, s.ay, s.ax, s.ay, 0, put)
-	})
-	for k := range c.segs {
-		if s := &c.segs[k]; s.thinned {
-			g.along(s.ax, s.ay, s.bx, s.by, t.tolerance, func(cell int) {
-				for _, r := range rings.at(cell) {
-					first := &c.segs[t.nodes[r].from]
-					if r != s.ring && c.passedOver(k, first.ax, first.ay) {
-						c.mark(k)
-					}
+	for r, s := range c.d.spans {
+		if s.from < s.to {
+			x, y := c.segs[s.from].ax, c.segs[s.from].ay
+			g.near(x, y, c.d.tolerance, func(k int32) {
+				if s := &c.segs[k]; s.changed && int(s.ring) != r && c.passedOver(int(k), x, y) {
+					c.mark(int(k))
 				}
 			})
 		}
@@ -124,7 +135,7 @@ func (c *conflicts) find() {
 }
 
 func (c *conflicts) mark(k int) {
-	if c.segs[k].thinned && !c.bad[k] {
+	if c.segs[k].changed && !c.bad[k] {
 		c.bad[k] = true
 		c.found++
 	}
@@ -149,7 +160,7 @@ func (c *conflicts) pair(k, l int) {
 
 // foldsBack says whether the way from a over b to c turns back on itself.
 func foldsBack(ax, ay, bx, by, cx, cy float64) bool {
-	return ring.Orient(ax, ay, bx, by, cx, cy) == 0 && (bx-ax)*(cx-bx)+(by-ay)*(cy-by) < 0
+	return (bx-ax)*(cx-bx)+(by-ay)*(cy-by) < 0 && ring.Orient(ax, ay, bx, by, cx, cy) == 0
 }
 
 // meets says whether two segments have a point in common.
@@ -165,24 +176,28 @@ func (a *segment) meets(b *segment) bool {
 // passedOver says whether the point lies between segment k and the part of the
 // outline that it stands for.
 func (c *conflicts) passedOver(k int, x, y float64) bool {
-	s, t := &c.segs[k], c.t
-	if segmentDistance2(x, y, s.ax, s.ay, s.bx, s.by) > t.tolerance*t.tolerance {
+	s, d := &c.segs[k], c.d
+	if segmentDistance2(x, y, s.ax, s.ay, s.bx, s.by) > d.tolerance*d.tolerance {
 		return false
 	}
-	round := t.rings[s.ring]
-	i, j := t.segment(int(s.ring), k)
+	xy := d.rings[s.ring]
+	i, j := d.segment(int(s.ring), k)
 	inside := false
-	px, py := s.bx, s.by
-	for v := i; v <= j; v++ {
-		w := v
-		if w >= round.to {
-			w -= round.to - round.from
-		}
-		qx, qy := t.xy[2*w], t.xy[2*w+1]
+	px, py := s.ax, s.ay
+	edge := func(qx, qy float64) {
 		if (py > y) != (qy > y) && x < px+(y-py)/(qy-py)*(qx-px) {
 			inside = !inside
 		}
 		px, py = qx, qy
 	}
+	for v := i; v <= j; v++ {
+		w := 2 * v
+		if w >= len(xy) {
+			w -= len(xy)
+		}
+		edge(xy[w], xy[w+1])
+	}
+	edge(s.bx, s.by)
+	edge(s.ax, s.ay)
 	return inside
 }

@@ -1,0 +1,158 @@
+package trace
+
+import (
+	"math"
+	"runtime"
+	"sync"
+)
+
+// design is what is made of traced rings: for each some nodes, numbered all
+// through, each of which stands for a vertex and lies there or near it.
+type design struct {
+	rings     [][]float64 // open: x, y of each vertex, the last not the first
+	tolerance float64     // in the rings' unit
+	vertex    []int32     // of each node, in its ring
+	at        []float64   // x, y of each node
+	spans     []span      // each ring's nodes
+}
+
+// span is a range of numbers, the last excluded.
+type span struct{ from, to int }
+
+// batch is the number of rings that one goroutine takes at a time: it changes
+// nothing in the result.
+const batch = 64
+
+// chooser gives the numbers of the vertices that nodes of an open ring stand
+// for, growing but perhaps round the ring's end, and where the nodes are. Or it
+// gives none. The slices hold until it is called again.
+type chooser func(xy []float64) (vertex []int32, at []float64)
+
+// draw chooses the nodes of all rings, by thinning them out or, if newChooser
+// is not nil, by the choosers that it makes, one for a goroutine.
+func (d *design) draw(newChooser func() chooser) {
+	parts := make([]design, (len(d.rings)+batch-1)/batch)
+	var mu sync.Mutex
+	next := 0
+	work := func() {
+		var choose chooser
+		if newChooser != nil {
+			choose = newChooser()
+		}
+		for {
+			mu.Lock()
+			k := next
+			next++
+			mu.Unlock()
+			if k >= len(parts) {
+				return
+			}
+			p := &parts[k]
+			for _, xy := range d.rings[k*batch : min((k+1)*batch, len(d.rings))] {
+				p.drawRing(xy, d.tolerance, choose)
+			}
+		}
+	}
+	var wg sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(parts)) - 1 {
+		wg.Go(work)
+	}
+	work()
+	wg.Wait()
+	n := 0
+	for i := range parts {
+		n += len(parts[i].vertex)
+	}
+	d.vertex, d.at = make([]int32, 0, n), make([]float64, 0, 2*n)
+	d.spans = make([]span, 0, len(d.rings))
+	for i := range parts {
+		p := &parts[i]
+		for _, s := range p.spans {
+			d.spans = append(d.spans, span{s.from + len(d.vertex), s.to + len(d.vertex)})
+		}
+		d.vertex, d.at = append(d.vertex, p.vertex...), append(d.at, p.at...)
+	}
+}
+
+// drawRing adds the nodes of one more ring.
+func (d *design) drawRing(xy []float64, tolerance float64, choose chooser) {
+	first := len(d.vertex)
+	if choose != nil {
+		vertex, at := choose(xy)
+		if len(vertex) >= 3 && ringArea(at)*ringArea(xy) > 0 {
+			d.vertex, d.at = append(d.vertex, vertex...), append(d.at, at...)
+			d.spans = append(d.spans, span{first, len(d.vertex)})
+			return
+		}
+	}
+	d.vertex = thin(d.vertex, xy, tolerance)
+	for _, v := range d.vertex[first:] {
+		d.at = append(d.at, xy[2*v], xy[2*v+1])
+	}
+	d.spans = append(d.spans, span{first, len(d.vertex)})
+}
+
+// segment returns the vertices that the nodes at both ends of segment k of
+// ring r stand for, the second counted on past the ring's end.
+func (d *design) segment(r, k int) (i, j int) {
+	s := d.spans[r]
+	i = int(d.vertex[k])
+	if k++; k == s.to {
+		k = s.from
+	}
+	if j = int(d.vertex[k]); j <= i {
+		j += len(d.rings[r]) / 2
+	}
+	return i, j
+}
+
+// furthest returns the vertex left out of segment k of ring r, counted on past
+// the ring's end, that is furthest from it, or -1, and its squared distance.
+func (d *design) furthest(r, k int) (vertex int, d2 float64) {
+	i, j := d.segment(r, k)
+	xy := d.rings[r]
+	l := k + 1
+	if l == d.spans[r].to {
+		l = d.spans[r].from
+	}
+	ax, ay, bx, by := d.at[2*k], d.at[2*k+1], d.at[2*l], d.at[2*l+1]
+	vertex, d2 = -1, -1
+	for v := i + 1; v < j; v++ {
+		w := 2 * v
+		if w >= len(xy) {
+			w -= len(xy)
+		}
+		if q := segmentDistance2(xy[w], xy[w+1], ax, ay, bx, by); q > d2 {
+			vertex, d2 = v, q
+		}
+	}
+	return vertex, max(d2, 0)
+}
+
+// departure is the greatest distance of a vertex left out from its segment.
+func (d *design) departure() float64 {
+	worst := 0.0
+	for r, s := range d.spans {
+		for k := s.from; k < s.to; k++ {
+			_, d2 := d.furthest(r, k)
+			worst = max(worst, d2)
+		}
+	}
+	return math.Sqrt(worst)
+}
+
+// segmentDistance2 is the squared distance of p from the segment from a to b.
+func segmentDistance2(px, py, ax, ay, bx, by float64) float64 {
+	dx, dy := bx-ax, by-ay
+	px, py = px-ax, py-ay
+	u := px*dx + py*dy
+	switch l2 := dx*dx + dy*dy; {
+	case u <= 0:
+	case u >= l2:
+		px, py = px-dx, py-dy
+	default:
+		c := px*dy - py*dx
+		return c * c / l2
+	}
+	return px*px + py*py
+}

@@ -1,0 +1,70 @@
+package trace
+
+import (
+	"context"
+	"fmt"
+	"image"
+	"math"
+	"testing"
+)
+
+// BenchmarkPage is tracing alone, from pixels in memory to nested polygons of
+// every vertex, at a given level: compare testdata/yardstick.py.
+func BenchmarkPage(b *testing.B) {
+	g := a4()
+	b.SetBytes(int64(len(g.Pix)))
+	var n int
+	for b.Loop() {
+		r := newRaster(g, 255, false)
+		rings, _, err := outlines(context.Background(), r, r.bandRows(), nil)
+		if err != nil {
+			b.Fatal(err)
+		}
+		n = len(rings)
+		polygons(rings, 25.4/600)
+	}
+	b.ReportMetric(float64(n), "rings")
+}
+
+func BenchmarkPixels(b *testing.B) {
+	for _, pixels := range []int{1e5, 1e6, 1e7, 1e8} {
+		side := int(math.Sqrt(float64(pixels)))
+		benchmarkSweep(b, fmt.Sprintf("%.0e", float64(pixels)), page(side, side, 100))
+	}
+}
+
+func BenchmarkRings(b *testing.B) {
+	for _, rings := range []int{10, 100, 1000, 10000, 100000} {
+		benchmarkSweep(b, fmt.Sprint(rings), page(6000, 6000, rings))
+	}
+}
+
+func benchmarkSweep(b *testing.B, name string, g *image.Gray) {
+	b.Run(name, func(b *testing.B) {
+		var n int
+		for b.Loop() {
+			m, err := Image(g, 0.05, &Options{Threshold: 0.5, Tolerance: -1})
+			if err != nil {
+				b.Fatal(err)
+			}
+			n = nodes(m)
+		}
+		ns := float64(b.Elapsed().Nanoseconds()) / float64(b.N)
+		b.ReportMetric(ns/float64(len(g.Pix)), "ns/pixel")
+		b.ReportMetric(ns/float64(n), "ns/vertex")
+		b.ReportMetric(float64(n), "vertices")
+	})
+}
+
+func BenchmarkSimplify(b *testing.B) {
+	m, err := Image(a4(), 1, &Options{Threshold: 0.5, Tolerance: -1})
+	if err != nil {
+		b.Fatal(err)
+	}
+	var n int
+	for b.Loop() {
+		n = nodes(Simplify(m, 0.5))
+	}
+	b.ReportMetric(float64(nodes(m)), "vertices")
+	b.ReportMetric(float64(n), "nodes")
+}
