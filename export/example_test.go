@@ -149,3 +149,30 @@ func ExamplePageError() {
 	fmt.Println(export.PDF(&bytes.Buffer{}, blank(), &export.PDFOptions{PageWidth: 60, PageHeight: 90}))
 	// Output: export: a page of 60 x 90 mm with a border of 8 mm leaves less than 70 mm to print on
 }
+
+func ExampleHTML() {
+	front := blank()
+	guide := &export.Guide{
+		Title: "Lantern",
+		Front: front, Face: geom.NewBounds(geom.XY).Set(12.7, 12.7, 37.3, 37.3), Depth: 12.7,
+		Parts: []export.Part{{Name: "Front", Paper: "card, 0.28 mm", Measures: []export.NamedMeasure{
+			{Name: "sheet", Text: "1 31/32 in (50 mm)"},
+		}}},
+		Steps: []export.Step{
+			{Title: "Score", Text: "Dent the dash-dotted lines.", Figure: export.ScoreFigure, Net: front},
+			{Title: "Fold", Text: "Fold all walls away from you.", Figure: export.FoldFigure},
+		},
+		Cautions: []string{"Cut away from your fingers."},
+	}
+	var page bytes.Buffer
+	if err := export.HTML(&page, guide); err != nil {
+		fmt.Println(err)
+	}
+	fmt.Println(strings.Count(page.String(), "<svg"), "figures")
+	// Output: 2 figures
+}
+
+func ExampleFigureError() {
+	fmt.Println(export.HTML(&bytes.Buffer{}, &export.Guide{Steps: []export.Step{{Figure: 12}}}))
+	// Output: export: step 1 of the guide has a figure 12, which is unknown
+}

@@ -54,8 +54,7 @@ func Mockup(w io.Writer, d *Drawing, face *geom.Bounds, depth float64, opts *Moc
 	if err != nil {
 		return err
 	}
-	if face == nil || !(depth >= 0 && depth <= maxSide) || !d.holds(geom.Coord{face.Min(0), face.Min(1)}) ||
-		!d.holds(geom.Coord{face.Max(0), face.Max(1)}) || face.Min(0) >= face.Max(0) || face.Min(1) >= face.Max(1) {
+	if !d.holdsFace(face, depth) {
 		return &FaceError{face, depth, d.Width, d.Height}
 	}
 	s := newScene(d, face, depth, opts, px)
@@ -63,6 +62,12 @@ func Mockup(w io.Writer, d *Drawing, face *geom.Bounds, depth float64, opts *Moc
 		return ErrEmpty
 	}
 	return encodePNG(w, s.render())
+}
+
+// holdsFace says whether face is a rectangle on the sheet and depth a length.
+func (d *Drawing) holdsFace(face *geom.Bounds, depth float64) bool {
+	return face != nil && depth >= 0 && depth <= maxSide && face.Min(0) < face.Max(0) && face.Min(1) < face.Max(1) &&
+		d.holds(geom.Coord{face.Min(0), face.Min(1)}) && d.holds(geom.Coord{face.Max(0), face.Max(1)})
 }
 
 // A scene is a box on a wall in pixels: the face from (x0, y0), wide by high, at k pixels to the mm. What lies
