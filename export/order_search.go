@@ -1,0 +1,325 @@
+package export
+
+// The search shortens a tour by two kinds of moves, tried only between lines that
+// lie near each other, until none helps: turning a stretch round (2-opt, Croes
+// 1958) and carrying up to three lines elsewhere (Or 1976). A line turned round is
+// also worked the other way round.
+
+const (
+	neighbours = 8
+	carried    = 3
+	// longestMove bounds how many positions a move may shift, so that the work
+	// stays in proportion to the number of moves (Bentley 1992, from memory).
+	longestMove = 25_000
+)
+
+// search is a tour being improved. Doors stay as they are.
+type search struct {
+	*tour
+	near   [][]near // for each stop's two ends, 2v in and 2v+1 out by door 0
+	queue  []int32
+	queued []bool
+	log    []move
+	logged bool
+	buf    []int32
+}
+
+// near is an end of another stop: 2w or 2w+1.
+type near struct {
+	end int32
+	d   float64
+}
+
+// move is a stretch of positions turned round, or if mid is not 0 two swapped.
+type move struct{ lo, mid, hi int32 }
+
+// end is which of a stop's ends is its way in (side 0) or out (side 1).
+func (t *tour) end(v int32, side int32) int32 {
+	if t.line[v] {
+		return 2*v + (t.door[v] ^ side)
+	}
+	return 2 * v
+}
+
+func newSearch(t *tour) *search {
+	n := len(t.stops)
+	s := &search{tour: t, near: make([][]near, 2*n), queued: make([]bool, n+2)}
+	var at []place
+	var ends []int32
+	for v := range int32(n) {
+		if t.stops[v].ring {
+			at, ends = append(at, t.in[v]), append(ends, 2*v)
+			continue
+		}
+		at = append(at, t.stops[v].doors[0], t.stops[v].doors[1])
+		ends = append(ends, 2*v, 2*v+1)
+	}
+	tree := newPlaceTree(at)
+	for p := range at {
+		tree.set(int32(p), true)
+	}
+	store := make([]near, 0, neighbours*len(at))
+	var buf []found
+	for p, q := range at {
+		self := ends[p] / 2
+		buf = tree.nearest(q, neighbours, func(o int32) bool { return ends[o]/2 != self }, buf[:0])
+		start := len(store)
+		for _, f := range buf {
+			store = append(store, near{ends[f.place], q.to(at[f.place])})
+		}
+		s.near[ends[p]] = store[start:len(store):len(store)]
+	}
+	return s
+}
+
+func (s *search) push(v int32) {
+	if v < int32(len(s.stops)) && !s.queued[v] {
+		s.queued[v] = true
+		s.queue = append(s.queue, v)
+	}
+}
+
+// settleAll settles the whole tour.
+func (s *search) settleAll() {
+	for _, v := range s.seq {
+		s.push(v)
+	}
+	s.settle()
+}
+
+// settle works through the queue and returns by how much the tour got shorter.
+func (s *search) settle() float64 {
+	gain := 0.0
+	for head := 0; head < len(s.queue); head++ {
+		v := s.queue[head]
+		s.queued[v] = false
+		for {
+			g := s.improve(v)
+			if g == 0 {
+				break
+			}
+			gain += g
+		}
+		if head > 1024 && 2*head > len(s.queue) {
+			s.queue = s.queue[:copy(s.queue, s.queue[head+1:])]
+			head = -1
+		}
+	}
+	s.queue = s.queue[:0]
+	return gain
+}
+
+// least is the gain in mm from which a move is made, well above the noise of
+// binary arithmetic.
+const least = 1e-7
+
+// improve makes the first move found that shortens the way into or out of v, and
+// returns its gain, or 0.
+func (s *search) improve(v int32) float64 {
+	p := s.pos[v]
+	next, prev := s.seq[p+1], s.seq[p-1]
+	link := s.link(v, next)
+	for _, f := range s.near[s.end(v, 1)] {
+		if f.d >= link {
+			break
+		}
+		c := f.end / 2
+		q := s.pos[c]
+		if f.end == s.end(c, 1) { // out of v beside out of c: turn the stretch between them
+			i, j := min(p, q)+1, max(p, q)
+			if g := s.turnAround(i, j); g > 0 {
+				return g
+			}
+			for l := range int32(carried) { // c last of a stretch that comes behind v turned round
+				if g := s.carry(q-l, q, p, true); g > 0 {
+					return g
+				}
+			}
+		}
+		if f.end == s.end(c, 0) {
+			for l := range int32(carried) { // c first of a stretch that comes behind v
+				if g := s.carry(q, q+l, p, false); g > 0 {
+					return g
+				}
+				if g := s.carry(p-l, p, q-1, false); g > 0 { // or v last of one that comes before c
+					return g
+				}
+			}
+		}
+	}
+	link = s.link(prev, v)
+	for _, f := range s.near[s.end(v, 0)] {
+		if f.d >= link {
+			break
+		}
+		c := f.end / 2
+		q := s.pos[c]
+		if f.end == s.end(c, 0) { // into v beside into c
+			i, j := min(p, q), max(p, q)-1
+			if g := s.turnAround(i, j); g > 0 {
+				return g
+			}
+			for l := range int32(carried) { // c first of a stretch that comes before v turned round
+				if g := s.carry(q, q+l, p-1, true); g > 0 {
+					return g
+				}
+			}
+		}
+		if f.end == s.end(c, 1) {
+			for l := range int32(carried) { // c last of a stretch that comes before v
+				if g := s.carry(q-l, q, p-1, false); g > 0 {
+					return g
+				}
+				if g := s.carry(p, p+l, q, false); g > 0 { // or v first of one that comes behind c
+					return g
+				}
+			}
+		}
+	}
+	return 0
+}
+
+// turnAround turns positions i to j round if that is allowed and saves something.
+// It returns the gain or 0.
+func (s *search) turnAround(i, j int32) float64 {
+	if i > j || j-i > longestMove {
+		return 0
+	}
+	a, b, c, d := s.seq[i-1], s.seq[i], s.seq[j], s.seq[j+1]
+	g := s.link(a, b) + s.link(c, d) - s.out[a].to(s.out[c]) - s.toIn(s.in[b], d)
+	if g <= least || !s.mayTurn(i, j) {
+		return 0
+	}
+	s.turn(i, j)
+	for _, v := range [4]int32{a, b, c, d} {
+		s.push(v)
+	}
+	return g
+}
+
+// carry moves positions i to j between k and k+1, turned round or not, if that is
+// allowed and saves something. It returns the gain or 0.
+func (s *search) carry(i, j, k int32, turned bool) float64 {
+	last := int32(len(s.seq)) - 1
+	if i < 1 || j >= last || k >= i-1 && k <= j || k < 0 || k >= last || max(j, k)-min(i, k) > longestMove {
+		return 0
+	}
+	a, b, c, d := s.seq[i-1], s.seq[i], s.seq[j], s.seq[j+1]
+	e, f := s.seq[k], s.seq[k+1]
+	g := s.link(a, b) + s.link(c, d) + s.link(e, f) - s.link(a, d)
+	if turned {
+		g -= s.out[e].to(s.out[c]) + s.toIn(s.in[b], f)
+	} else {
+		g -= s.link(e, b) + s.link(c, f)
+	}
+	if g <= least || !s.mayCarry(i, j, k) || turned && !s.mayTurn(i, j) {
+		return 0
+	}
+	at := k + 1 // where the stretch begins after the move
+	if k > j {
+		at = k - (j - i)
+		s.swap(i, j+1, k)
+	} else {
+		s.swap(k+1, i, j)
+	}
+	if turned {
+		s.turn(at, at+j-i)
+	}
+	for _, v := range [6]int32{a, b, c, d, e, f} {
+		s.push(v)
+	}
+	return g
+}
+
+// turn turns positions lo to hi round, and every line in them.
+func (s *search) turn(lo, hi int32) {
+	if s.logged {
+		s.log = append(s.log, move{lo: lo, hi: hi})
+	}
+	for i, j := lo, hi; i <= j; i, j = i+1, j-1 {
+		v, w := s.seq[i], s.seq[j]
+		s.seq[i], s.seq[j] = w, v
+		s.pos[w], s.pos[v] = i, j
+		s.reverse(v)
+		if v != w {
+			s.reverse(w)
+		}
+	}
+}
+
+func (s *search) reverse(v int32) {
+	if s.line[v] {
+		s.door[v] = 1 - s.door[v]
+		s.in[v], s.out[v] = s.out[v], s.in[v]
+	}
+}
+
+// swap exchanges positions lo to mid-1 and mid to hi.
+func (s *search) swap(lo, mid, hi int32) {
+	if s.logged {
+		s.log = append(s.log, move{lo, mid, hi})
+	}
+	a, b := s.seq[lo:mid], s.seq[mid:hi+1]
+	if len(a) < len(b) {
+		s.buf = append(s.buf[:0], a...)
+		copy(s.seq[lo:], b)
+		copy(s.seq[lo+int32(len(b)):], s.buf)
+	} else {
+		s.buf = append(s.buf[:0], b...)
+		copy(s.seq[lo+int32(len(b)):], a)
+		copy(s.seq[lo:], s.buf)
+	}
+	for i := lo; i <= hi; i++ {
+		s.pos[s.seq[i]] = i
+	}
+}
+
+// undo takes back all moves in the log.
+func (s *search) undo() {
+	s.logged = false
+	for i := len(s.log) - 1; i >= 0; i-- {
+		m := s.log[i]
+		if m.mid == 0 {
+			s.turn(m.lo, m.hi)
+		} else {
+			s.swap(m.lo, m.lo+m.hi-m.mid+1, m.hi)
+		}
+	}
+	s.log = s.log[:0]
+}
+
+// mayTurn reports whether no two lines of the stretch have to stay in order.
+func (s *search) mayTurn(i, j int32) bool {
+	for _, v := range s.seq[i : j+1] {
+		if !s.bound[v] {
+			continue
+		}
+		for _, w := range s.stops[v].after {
+			if s.pos[w] <= j {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// mayCarry reports whether positions i to j may pass what lies between them and
+// their new place behind k.
+func (s *search) mayCarry(i, j, k int32) bool {
+	for _, v := range s.seq[i : j+1] {
+		if k > j {
+			for _, w := range s.stops[v].after {
+				if p := s.pos[w]; p > j && p <= k {
+					return false
+				}
+			}
+			continue
+		}
+		for _, w := range s.stops[v].before {
+			if p := s.pos[w]; p > k && p < i {
+				return false
+			}
+		}
+	}
+	return true
+}
