@@ -11,6 +11,7 @@ import (
 // lengthValue is a flag that holds a length in mm and knows whether it was given.
 type lengthValue struct {
 	mm     float64
+	text   string // as given
 	given  bool
 	signed bool // zero and less make sense
 	zero   bool // zero makes sense
@@ -27,16 +28,13 @@ func (l *lengthValue) Set(s string) error {
 	case mm == 0 && !l.signed && !l.zero:
 		return fmt.Errorf("must be more than 0")
 	}
-	l.mm, l.given = mm, true
+	l.mm, l.text, l.given = mm, s, true
 	return nil
 }
 
-func (l *lengthValue) String() string {
-	if !l.given {
-		return ""
-	}
-	return length.MM(l.mm)
-}
+func (l *lengthValue) String() string { return l.text }
+
+func (l *lengthValue) Get() any { return l.text }
 
 // or returns the length, or def where none was given.
 func (l *lengthValue) or(def float64) float64 {
@@ -48,8 +46,8 @@ func (l *lengthValue) or(def float64) float64 {
 
 // areaValue is a flag that holds an area in mm².
 type areaValue struct {
-	mm2   float64
-	given bool
+	mm2  float64
+	text string // as given
 }
 
 func (a *areaValue) Set(s string) error {
@@ -57,51 +55,40 @@ func (a *areaValue) Set(s string) error {
 	if err != nil {
 		return err
 	}
-	a.mm2, a.given = v, true
+	a.mm2, a.text = v, s
 	return nil
 }
 
-func (a *areaValue) String() string {
-	if !a.given {
-		return ""
-	}
-	return fmt.Sprintf("%g mm²", a.mm2)
-}
+func (a *areaValue) String() string { return a.text }
+
+func (a *areaValue) Get() any { return a.text }
 
 // bridgeValue is --bridge: off, auto (the stock's width) or a width.
 type bridgeValue struct {
 	off, auto bool
 	mm        float64
+	text      string // as given
 }
 
 func (b *bridgeValue) Set(s string) error {
 	switch strings.ToLower(s) {
 	case "off":
-		*b = bridgeValue{off: true}
+		*b = bridgeValue{off: true, text: s}
 	case "auto":
-		*b = bridgeValue{auto: true}
+		*b = bridgeValue{auto: true, text: s}
 	default:
 		var l lengthValue
 		if err := l.Set(s); err != nil {
 			return fmt.Errorf("%w; or off, or auto", err)
 		}
-		*b = bridgeValue{mm: l.mm}
+		*b = bridgeValue{mm: l.mm, text: s}
 	}
 	return nil
 }
 
-func (b *bridgeValue) String() string {
-	switch {
-	case b.off:
-		return "off"
-	case b.mm > 0:
-		return length.MM(b.mm)
-	case b.auto:
-		return "auto"
-	default:
-		return ""
-	}
-}
+func (b *bridgeValue) String() string { return b.text }
+
+func (b *bridgeValue) Get() any { return b.text }
 
 // wanted reports whether islands are to be tied; byDefault rules where the flag
 // was not given.
