@@ -132,33 +132,3 @@ func (p *plan) bands() (out [4]float64) {
 }
 
 const arrowLength, arrowWidth = 1.5, 0.5 // in units of u
-
-// drawMarks draws a circle and the text of every mark.
-func (p *plan) drawMarks() {
-	dc, u := p.dc, p.u
-	size := smallSize * u
-	for _, m := range p.opts.Marks {
-		x, y := p.at(m.At[0], m.At[1])
-		r := max(m.Radius*p.k, 0.9*u)
-		dc.DrawCircle(x, y, r)
-		dc.SetColor(paperColor)
-		dc.SetLineWidth(0.5 * u)
-		dc.StrokePreserve()
-		dc.SetColor(accentColor)
-		dc.SetLineWidth(0.25 * u)
-		dc.Stroke()
-		if m.Text == "" {
-			continue
-		}
-		w := textWidth(medium(), m.Text, size)
-		tx := x + r + 0.5*u
-		if tx+w > p.width-0.5*u {
-			tx = x - r - 0.5*u - w
-		}
-		dc.DrawRoundedRectangle(tx-0.3*u, y-0.75*size, w+0.6*u, 1.5*size, 0.4*u)
-		dc.SetColor(paperColor)
-		dc.Fill()
-		dc.SetColor(accentColor)
-		drawText(dc, medium(), m.Text, tx, y+0.35*size, size, 0, 0)
-	}
-}

@@ -18,7 +18,8 @@ type Measure struct {
 	Text     string
 }
 
-// A Mark points at a place: a circle of Radius mm, at least large enough to be seen, with Text beside it.
+// A Mark points at a place: a circle of Radius mm, at least large enough to be seen, with Text beside it where there is
+// room among the others; the first marks get it first.
 type Mark struct {
 	At     geom.Coord
 	Radius float64
