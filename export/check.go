@@ -89,6 +89,9 @@ func (d *Drawing) check() error {
 func (p path) malformed() string {
 	start := p.start
 	for _, end := range p.ends {
+		if p.stride < 2 || end < start || end > len(p.flat) || (end-start)%p.stride != 0 {
+			return fmt.Sprintf("coordinates %d to %d of %d do not make points of %d", start, end, len(p.flat), p.stride)
+		}
 		n := (end - start) / p.stride
 		for k := start; k < end; k += p.stride {
 			// x-x is 0 for every finite x and not a number for the others.
