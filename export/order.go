@@ -32,6 +32,7 @@ const defaultReach = 3.0
 // inner before outer, and of two within reach of each other the one with less
 // than a quarter of the other's area first; then slits; then, if any of them
 // holds a slit or a score, the outermost rings, so that parts come loose last.
+// Open lines within an opening are cut before it.
 // Notes stay as they are, at the end. Within these rules the way of the lifted tool
 // from and to its home is short: a few percent above the shortest that is known,
 // found by local search (Bentley, "Fast Algorithms for Geometric Traveling Salesman

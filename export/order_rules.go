@@ -1,11 +1,8 @@
 package export
 
 import (
-	"cmp"
 	"math"
 	"slices"
-
-	"example.org/kerfleaf/internal/ring"
 )
 
 // stage is a group of tracks that is finished before the next begins, and what
@@ -16,6 +13,19 @@ type stage struct {
 	stops  []stop
 }
 
+// add returns the number of the track within the stage.
+func (s *stage) add(t *track) int32 {
+	s.tracks = append(s.tracks, t)
+	s.stops = append(s.stops, stop{doors: t.doors(), ring: t.closed})
+	return int32(len(s.tracks) - 1)
+}
+
+// first makes stop a come before stop b.
+func (s *stage) first(a, b int32) {
+	s.stops[a].after = append(s.stops[a].after, b)
+	s.stops[b].before = append(s.stops[b].before, a)
+}
+
 // muchLarger is the ratio of areas from which the smaller of two openings is cut
 // first: twice as wide and high.
 const muchLarger = 4.0
@@ -23,133 +33,57 @@ const muchLarger = 4.0
 // arrange sorts the tracks into stages and writes down what has to come before
 // what within them.
 func arrange(tracks []*track, reach float64) []stage {
-	var scores [3]stage
-	scores[0].role, scores[1].role, scores[2].role = Mountain, Valley, Perforation
+	scores := map[Role]*stage{Mountain: {role: Mountain}, Valley: {role: Valley}, Perforation: {role: Perforation}}
 	openings, slits, outlines := stage{role: Cut}, stage{role: Cut}, stage{role: Cut}
-	var rings []*track
+	var rings, lines []*track // the closed cuts, and all else
 	for _, t := range tracks {
-		switch {
-		case t.role == Cut && t.closed:
+		if t.role == Cut && t.closed {
 			rings = append(rings, t)
-		case t.role == Cut:
-			slits.tracks = append(slits.tracks, t)
-		default:
-			i := slices.IndexFunc(scores[:], func(s stage) bool { return s.role == t.role })
-			scores[i].tracks = append(scores[i].tracks, t)
+		} else {
+			lines = append(lines, t)
 		}
 	}
-	parent := nest(rings)
-	parts := holdParts(rings, parent, tracks)
-	number := make([]int32, len(rings)) // of each ring among the openings
-	for i, t := range rings {
-		if parts && parent[i] < 0 {
-			number[i] = -1
-			outlines.tracks = append(outlines.tracks, t)
-			continue
-		}
-		number[i] = int32(len(openings.tracks))
-		openings.tracks = append(openings.tracks, t)
+	n := newNest(rings)
+	around := make([]int, len(lines)) // the ring that each line lies in, or -1
+	parts := false                    // the outermost rings are outlines of parts
+	for k, t := range lines {
+		around[k] = n.around(t)
+		parts = parts || around[k] >= 0 && n.parent[around[k]] < 0
 	}
-	if parts {
-		freeEnds(slits.tracks, outlines.tracks)
-	}
-
-	var out []stage
-	for _, s := range append(scores[:], openings, slits, outlines) {
-		if len(s.tracks) == 0 {
-			continue
-		}
-		for _, t := range s.tracks {
-			s.stops = append(s.stops, stop{doors: t.doors(), ring: t.closed})
-		}
-		out = append(out, s)
-	}
-	i := slices.IndexFunc(out, func(s stage) bool { return s.tracks[0].role == Cut && s.tracks[0].closed })
-	if i < 0 || len(openings.tracks) == 0 {
-		return out
-	}
-	stops := out[i].stops
-	first := func(a, b int32) {
-		if a >= 0 && b >= 0 {
-			stops[a].after = append(stops[a].after, b)
-			stops[b].before = append(stops[b].before, a)
+	number := make([]int32, len(rings)) // of each ring among the openings, or -1
+	for k, t := range rings {
+		number[k] = -1
+		if parts && n.parent[k] < 0 {
+			outlines.add(t)
+		} else {
+			number[k] = openings.add(t)
 		}
 	}
-	for k, p := range parent {
-		if p >= 0 {
-			first(number[k], number[p])
+	for k, p := range n.parent {
+		if p >= 0 && number[p] >= 0 {
+			openings.first(number[k], number[p])
 		}
 	}
 	if reach > 0 {
 		for _, pair := range closePairs(openings.tracks, reach) {
-			first(pair[0], pair[1])
+			openings.first(pair[0], pair[1])
 		}
 	}
-	return out
-}
-
-// nest gives for each ring the smallest ring around it, or -1. It goes from left
-// to right and asks which ring a ray to the left meets first: that one's
-// surroundings are known already.
-func nest(tracks []*track) []int {
-	rings := make([][]float64, len(tracks))
-	parent := make([]int, len(tracks))
-	order := make([]int, len(tracks))
-	leftmost := make([]int, len(tracks))
-	for k, t := range tracks {
-		rings[k], parent[k], order[k] = t.xy, -1, k
-		for i := 2; i < len(t.xy); i += 2 {
-			if m := leftmost[k]; t.xy[i] < t.xy[m] || t.xy[i] == t.xy[m] && t.xy[i+1] < t.xy[m+1] {
-				leftmost[k] = i
-			}
-		}
-	}
-	left := func(k int) place { return place{rings[k][leftmost[k]], rings[k][leftmost[k]+1]} }
-	slices.SortFunc(order, func(a, b int) int {
-		p, q := left(a), left(b)
-		return cmp.Or(cmp.Compare(p.x, q.x), cmp.Compare(p.y, q.y), -cmp.Compare(tracks[a].area, tracks[b].area), cmp.Compare(a, b))
-	})
-	ix := ring.NewIndex(rings)
-	for _, k := range order {
-		p := left(k)
-		h, ok := ix.Left(p.x, p.y, k)
+	for k, t := range lines {
 		switch {
-		case !ok:
-		case h.Down == (ring.Area(rings[h.Ring]) > 0):
-			parent[k] = h.Ring
+		case t.role != Cut:
+			scores[t.role].add(t)
+		case around[k] >= 0 && number[around[k]] >= 0: // parts what an opening's ring will free
+			openings.first(openings.add(t), number[around[k]])
 		default:
-			parent[k] = parent[h.Ring]
-		}
-		// where rings touch or cross the ray may mislead; a smaller ring holds
-		// nothing larger whatever it says, so that no two wait for each other
-		for parent[k] >= 0 && tracks[parent[k]].area <= tracks[k].area {
-			parent[k] = parent[parent[k]]
+			slits.add(t)
 		}
 	}
-	return parent
-}
-
-// holdParts reports whether the outermost rings are outlines of parts: whether any
-// of them holds a slit or a score.
-func holdParts(rings []*track, parent []int, tracks []*track) bool {
-	var outer [][]float64
-	for k, t := range rings {
-		if parent[k] < 0 {
-			outer = append(outer, t.xy)
-		}
+	if parts {
+		freeEnds(slits.tracks, outlines.tracks)
 	}
-	ix := ring.NewIndex(outer)
-	for _, t := range tracks {
-		if t.role == Cut && t.closed {
-			continue
-		}
-		// from the middle of its first edge, as its ends may lie on an outline
-		h, ok := ix.Left((t.xy[0]+t.xy[2])/2, (t.xy[1]+t.xy[3])/2, -1)
-		if ok && h.Down == (ring.Area(outer[h.Ring]) > 0) {
-			return true
-		}
-	}
-	return false
+	all := []stage{*scores[Mountain], *scores[Valley], *scores[Perforation], openings, slits, outlines}
+	return slices.DeleteFunc(all, func(s stage) bool { return len(s.tracks) == 0 })
 }
 
 // onEdge is how near to an outline the end of a slit counts as on it, in mm: half

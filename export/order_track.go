@@ -15,9 +15,13 @@ type track struct {
 	role   Role
 	xy     []float64
 	closed bool
-	area   float64 // of a ring, without sign
-	starts []start // where a ring may begin, best places only
-	loose  [2]bool // ends of a slit that lie on the edge of a part
+
+	// of a ring
+	area     float64 // without sign
+	positive bool    // its sign
+	starts   []start // where it may begin, best places only
+
+	loose [2]bool // ends of a slit that lie on the edge of a part
 }
 
 // start is the middle of a ring's edge i, from point i to point i+1.
@@ -43,7 +47,8 @@ func collect(d *Drawing) (tracks []*track, notes []geom.T) {
 					}
 					from = end
 					if t.closed {
-						t.area = math.Abs(ring.Area(t.xy))
+						area := ring.Area(t.xy)
+						t.area, t.positive = math.Abs(area), area > 0
 						t.findStarts()
 					}
 					tracks = append(tracks, t)
