@@ -33,6 +33,10 @@ type CleanOptions struct {
 	// is meant; anything smaller is taken for dust or a pinhole. Zero means 0.5.
 	MinArea float64
 
+	// MinWidth in mm is the width of the thinnest stroke that is meant: parts of
+	// ink that are thinner all along are hairs or guide lines. Zero means 0.35.
+	MinWidth float64
+
 	// Straighten turns a scan so that the drawing's frame, or other straight
 	// edges, stand upright; Auto does it when enough of them agree.
 	Straighten Choice
@@ -48,7 +52,7 @@ type CleanOptions struct {
 
 const (
 	defaultMinArea = 0.5  // mm²
-	minInkWidth    = 0.15 // mm: ink that is thinner all along is a hair
+	defaultWidth   = 0.35 // mm
 	trimMargin     = 2    // mm of paper that trimming leaves round the ink
 	sheetRim       = 1    // mm at a photographed sheet's edge where it mixes with the table
 )
@@ -93,7 +97,7 @@ func (p *Picture) Clean(opts *CleanOptions) (*Picture, *Report, error) {
 		out.MMPerPixel = rep.mm
 		rep.clearRim(out.Gray)
 	}
-	ink, err := rep.clearSpecks(out.Gray, opts.MinArea)
+	ink, err := rep.clearSpecks(out.Gray, opts.MinArea, opts.MinWidth)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -127,22 +131,45 @@ func (p *Picture) viewSheet(c *field, opts *CleanOptions, rep *Report) (err erro
 	return err
 }
 
-// clearSpecks drops what is smaller than minArea and returns the bounds of the
-// ink that stays.
-func (rep *Report) clearSpecks(g *image.Gray, minArea float64) (ink image.Rectangle, err error) {
+// clearSpecks drops what is smaller or thinner than what is meant and returns
+// the bounds of the ink that stays.
+func (rep *Report) clearSpecks(g *image.Gray, minArea, minWidth float64) (ink image.Rectangle, err error) {
 	if minArea == 0 {
 		minArea = defaultMinArea
 	}
-	pixels := minArea / (rep.mm * rep.mm)
-	found := dropSpecks(g, pixels, minInkWidth/rep.mm)
+	if minWidth == 0 {
+		minWidth = defaultWidth
+	}
+	pixels, width := minArea/(rep.mm*rep.mm), minWidth/rep.mm
+	found := dropSpecks(g, pixels, width)
 	rep.Dust, rep.Pinholes = len(found.dust), len(found.holes)
 	rep.Dropped = float64(found.changed) * rep.mm * rep.mm
 	rep.specks = found
-	rep.step("drop specks", rep.Dust+rep.Pinholes > 0, "%d specks of dust and %d pinholes under %g mm²", rep.Dust, rep.Pinholes, minArea)
 	if found.ink.Empty() {
-		return ink, fmt.Errorf("%w: nothing of at least %g mm²", ErrNoInk, minArea)
+		return ink, fmt.Errorf("%w: nothing of at least %g mm² that is %g mm wide", ErrNoInk, minArea, minWidth)
 	}
+	rep.step("drop specks", rep.Dust+rep.Pinholes > 0, "%d specks of dust and %d pinholes under %g mm² or %g mm wide", rep.Dust, rep.Pinholes, minArea, minWidth)
+	if found.thin > 0 {
+		rep.warn("%d strokes of more than %g mm² were dropped as hairs, being thinner than %g mm", found.thin, minArea, minWidth)
+	}
+	rep.doubt(g, pixels, width)
 	return found.ink, nil
+}
+
+// doubt warns where the result hangs on the level: when parts join, part,
+// appear or vanish as it moves by an eighth of the way from ink to paper.
+func (rep *Report) doubt(g *image.Gray, minPixels, minWidth float64) {
+	var inks, papers [3]int
+	levels := [3]uint8{inkBelow - 32, inkBelow, inkBelow + 32}
+	eachBand(len(levels), func(i, j int) {
+		for ; i < j; i++ {
+			inks[i], papers[i] = countMeant(g, levels[i], minPixels, minWidth)
+		}
+	})
+	if inks[0] != inks[1] || inks[2] != inks[1] || papers[0] != papers[1] || papers[2] != papers[1] {
+		rep.warn("some gaps or strokes are only just there: at a level a little lower or higher there are %d or %d parts of ink instead of %d, and %d or %d of paper instead of %d",
+			inks[0], inks[2], inks[1], papers[0], papers[2], papers[1])
+	}
 }
 
 // trim cuts a scan to its ink and a little round it. It only moves the window:

@@ -59,7 +59,7 @@ func (rep *Report) warn(why string, args ...any) {
 func (rep *Report) levels() {
 	t := rep.tone
 	rep.step("level the light", true, "the brightest paper has %.1f times the light of the darkest, ink has %.0f %% of the paper's", t.spread, 100*t.solid)
-	if t.solid > 0.45 {
+	if t.solid > 0.4 {
 		rep.warn("the ink is pale: it has %.0f %% of the light of the paper, so its edge is uncertain", 100*t.solid)
 	}
 	if t.spread > 6 {

@@ -2,6 +2,7 @@ package trace
 
 import (
 	"image"
+	"math"
 )
 
 // inkBelow is where ink begins in a levelled picture: values under it are ink.
@@ -19,14 +20,16 @@ type run struct {
 
 // A part is one connected piece of ink or paper.
 type part struct {
-	pixels, rim int // pixels, and pixel sides that face the other kind
-	box         image.Rectangle
-	small       bool
+	pixels           int
+	upright, lateral int // pixel sides that face the other kind, by direction
+	box              image.Rectangle
+	small            bool
 }
 
 // specks are the small parts that were changed, by their bounds.
 type specks struct {
 	dust, holes []image.Rectangle // ink dropped, holes in ink filled
+	thin        int               // how much of the dust was only too thin
 	changed     int               // pixels
 	ink         image.Rectangle   // bounds of the ink that stays
 }
@@ -44,20 +47,19 @@ func (s *specks) shift(by image.Point) {
 // dropSpecks turns parts of less than minPixels, and ink thinner than minWidth
 // pixels on average, into what surrounds them, in place.
 func dropSpecks(g *image.Gray, minPixels, minWidth float64) (s specks) {
-	runs, parts := partsOf(g)
-	full := g.Rect
+	runs, parts := partsOf(g, inkBelow)
 	for i := range parts {
 		p := &parts[i]
 		if p.pixels == 0 {
 			continue
 		}
-		// The outside is paper without end, so paper that meets the border stays.
-		edge := p.box.Min.X == 0 || p.box.Min.Y == 0 || p.box.Max.X == full.Dx() || p.box.Max.Y == full.Dy()
-		thin := runs[i].ink && 2*float64(p.pixels) < minWidth*float64(p.rim)
-		p.small = (float64(p.pixels) < minPixels || thin) && (runs[i].ink || !edge)
+		p.small = p.isSpeck(runs[i].ink, minPixels, minWidth, g.Rect)
 		switch {
 		case p.small && runs[i].ink:
 			s.dust = append(s.dust, p.box)
+			if float64(p.pixels) >= minPixels {
+				s.thin++
+			}
 		case p.small:
 			s.holes = append(s.holes, p.box)
 		case runs[i].ink:
@@ -86,6 +88,41 @@ func dropSpecks(g *image.Gray, minPixels, minWidth float64) (s specks) {
 	return s
 }
 
+// width is the mean width in pixels of a part that is a stroke: twice its area
+// over the length of its outline. That length is taken from the sides by
+// Pythagoras, which is right for a straight stroke at any angle and a tenth
+// short for a round one.
+func (p *part) width() float64 {
+	return 2 * float64(p.pixels) / math.Hypot(float64(p.upright), float64(p.lateral))
+}
+
+// isSpeck says whether a part is too small, or ink too thin, to be meant. The
+// outside is paper without end, so paper that meets the border is not.
+func (p *part) isSpeck(ink bool, minPixels, minWidth float64, full image.Rectangle) bool {
+	small := float64(p.pixels) < minPixels
+	if ink {
+		return small || p.width() < minWidth
+	}
+	return small && p.box.Min.X > 0 && p.box.Min.Y > 0 && p.box.Max.X < full.Dx() && p.box.Max.Y < full.Dy()
+}
+
+// countMeant counts the parts of ink and paper that are no specks, when ink is
+// what lies under a level.
+func countMeant(g *image.Gray, level uint8, minPixels, minWidth float64) (inks, papers int) {
+	runs, parts := partsOf(g, level)
+	for i := range parts {
+		p := &parts[i]
+		switch {
+		case p.pixels == 0 || p.isSpeck(runs[i].ink, minPixels, minWidth, g.Rect):
+		case runs[i].ink:
+			inks++
+		default:
+			papers++
+		}
+	}
+	return inks, papers
+}
+
 // settled is what a part ends as: a small one as what surrounds it ends as.
 // Left of a part's first run lies what surrounds it.
 func settled(runs []run, parts []part, root int32) (ink bool) {
@@ -98,9 +135,9 @@ func settled(runs []run, parts []part, root int32) (ink bool) {
 	return runs[root].ink
 }
 
-// partsOf labels g: afterwards each run's parent is its root, and parts is
-// indexed by root.
-func partsOf(g *image.Gray) ([]run, []part) {
+// partsOf labels g, ink being what lies under a level: afterwards each run's
+// parent is its root, and parts is indexed by root.
+func partsOf(g *image.Gray, level uint8) ([]run, []part) {
 	w, h := g.Rect.Dx(), g.Rect.Dy()
 	// Two bands of runs could be made at once, but this is a tenth of the work.
 	var runs []run
@@ -108,8 +145,8 @@ func partsOf(g *image.Gray) ([]run, []part) {
 	for y := range h {
 		row := g.Pix[y*g.Stride:][:w]
 		for x := 0; x < w; {
-			ink, x0 := row[x] < inkBelow, x
-			for x < w && (row[x] < inkBelow) == ink {
+			ink, x0 := row[x] < level, x
+			for x < w && (row[x] < level) == ink {
 				x++
 			}
 			runs = append(runs, run{y: int32(y), x0: int32(x0), x1: int32(x), parent: int32(len(runs)), ink: ink})
@@ -142,7 +179,8 @@ func partsOf(g *image.Gray) ([]run, []part) {
 		p := &parts[r.parent]
 		n := int(r.x1 - r.x0)
 		p.pixels += n
-		p.rim += 2 + 2*n - 2*int(shared[i])
+		p.upright += 2
+		p.lateral += 2*n - 2*int(shared[i])
 		p.box = p.box.Union(image.Rect(int(r.x0), int(r.y), int(r.x1), int(r.y)+1))
 	}
 	return runs, parts

@@ -2,6 +2,7 @@ package trace
 
 import (
 	"image"
+	"math"
 	"strings"
 	"testing"
 )
@@ -133,6 +134,25 @@ func TestDropSpecks(t *testing.T) {
 	}
 }
 
+// A stroke's width is known at any angle.
+func TestPartWidth(t *testing.T) {
+	for _, angle := range []float64{0, 20, 45, 70, 90} {
+		s := &scene{w: 200, h: 200, toPixel: func(p vec2) vec2 { return p }}
+		d := vec2{math.Cos(angle * math.Pi / 180), math.Sin(angle * math.Pi / 180)}.mul(80)
+		m := vec2{100.3, 100.2}
+		g := image.NewGray(image.Rect(0, 0, 200, 200))
+		for i, c := range s.coverage([][]vec2{thickLine([]vec2{m.sub(d), m.add(d)}, 6)}) {
+			g.Pix[i] = uint8(255 - 255*c)
+		}
+		runs, parts := partsOf(g, inkBelow)
+		for i, p := range parts {
+			if p.pixels > 0 && runs[i].ink && math.Abs(p.width()-6) > 0.5 {
+				t.Errorf("at %v degrees: width %.2f, want 6", angle, p.width())
+			}
+		}
+	}
+}
+
 // Labels by runs against flood filling, on random pictures.
 func TestPartsAgainstFlooding(t *testing.T) {
 	for seed := range 50 {
@@ -144,7 +164,7 @@ func TestPartsAgainstFlooding(t *testing.T) {
 				g.Pix[i] = 255
 			}
 		}
-		runs, parts := partsOf(g)
+		runs, parts := partsOf(g, inkBelow)
 		inks, papers := 0, 0
 		for i, p := range parts {
 			if p.pixels > 0 && runs[i].ink {

@@ -31,7 +31,7 @@ func (v *view) shifted() (dx, dy int, ok bool) {
 // light, so that the edge of the ink is where values cross the middle.
 //
 // Between pixels it interpolates light by Catmull and Rom's cubic; beyond the
-// source it repeats the border.
+// source all is paper.
 func levelled(g *image.Gray, v *view, t *tone) *image.Gray {
 	out := image.NewGray(image.Rect(0, 0, v.w, v.h))
 	dx, dy, whole := v.shifted()
@@ -80,6 +80,9 @@ func (t *tone) levelRow(gain, offset []float32, v *view, y int) {
 // at is the source point of a point of the view.
 func (v *view) at(x, y float64) vec2 { return v.lens.bent(v.toSource.at(vec2{x, y})) }
 
+// beyond is the light outside the source: more than any paper has.
+var beyond = float32(math.Inf(1))
+
 // sampleRow copies the light of a row of g, shifted by dx.
 func sampleRow(light []float32, g *image.Gray, dx, y int) {
 	w, h := g.Rect.Dx(), g.Rect.Dy()
@@ -119,10 +122,14 @@ func warpRow(light []float32, g *image.Gray, v *view, y int) {
 		if v.lens.k1 != 0 {
 			p = v.lens.bent(p)
 		}
+		if !(p.x >= 0 && p.y >= 0 && p.x <= float64(w) && p.y <= float64(h)) {
+			light[x] = beyond
+			continue
+		}
 		// Fixed point, with the value at a pixel's centre.
 		const half = cubicSteps / 2
-		px := int(min(max(p.x, -4), float64(w)+4)*cubicSteps+0.5) - half
-		py := int(min(max(p.y, -4), float64(h)+4)*cubicSteps+0.5) - half
+		px := int(p.x*cubicSteps+0.5) - half
+		py := int(p.y*cubicSteps+0.5) - half
 		i, j := px>>9-1, py>>9-1
 		kx, ky := &cubic[px&(cubicSteps-1)], &cubic[py&(cubicSteps-1)]
 		if i < 0 || j < 0 || i+4 > w || j+4 > h {
