@@ -93,7 +93,9 @@ func (s *settings) boxOf(ctx context.Context, command, path string, p *trace.Pic
 		}
 		sum.text("words", "words", oneLine(s.words))
 	}
-	d.within(s.margin.or(box.DefaultMargin) + s.depth.or(box.DefaultDepth))
+	margin := s.margin.or(box.DefaultMargin)
+	d.fold = widened(d.window(), margin)
+	d.within(margin + s.depth.or(box.DefaultDepth))
 	if err := s.prepare(d, bar); err != nil {
 		return nil, err
 	}

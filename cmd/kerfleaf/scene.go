@@ -105,7 +105,7 @@ func (s scene) lantern(x, y float64) {
 	s.poly(pt{x - 2.2, y - 0.6}, pt{x + 2.2, y - 0.6}, pt{x + 6.6, y + 4}, pt{x - 6.6, y + 4})
 	s.poly(pt{x - 5.6, y + 3.6}, pt{x + 5.6, y + 3.6}, pt{x + 4.4, y + 19}, pt{x - 4.4, y + 19})
 	s.poly(pt{x - 5.6, y + 18.6}, pt{x + 5.6, y + 18.6}, pt{x + 4.6, y + 21.2}, pt{x - 4.6, y + 21.2})
-	s.taper(1.4, 0.7, pt{x, y + 21}, pt{x, y + 26})
+	s.taper(1.6, 1, pt{x, y + 21}, pt{x, y + 24.6})
 	s.ink()
 	s.poly(pt{x - 4.1, y + 5.4}, pt{x - 0.8, y + 5.4}, pt{x - 0.8, y + 17.4}, pt{x - 3.3, y + 17.4})
 	s.poly(pt{x + 4.1, y + 5.4}, pt{x + 0.8, y + 5.4}, pt{x + 0.8, y + 17.4}, pt{x + 3.3, y + 17.4})
@@ -130,7 +130,7 @@ func (s scene) reeds() {
 	stem(9, pt{90.6, 114}, pt{91, 96}, pt{89.6, 74}, pt{89.3, 70})
 	leaf := func(c ...pt) { s.taper(3, 0.5, c...) }
 	leaf(pt{9.4, 114}, pt{9, 96}, pt{7.2, 82}, pt{4.6, 74})
-	leaf(pt{18.2, 114}, pt{17.8, 92}, pt{17.4, 72}, pt{19.6, 58})
+	s.taper(2.6, 1.3, pt{18.2, 114}, pt{17.8, 92}, pt{17.4, 74}, pt{19, 61}) // a leaf that a moth sits on
 	leaf(pt{27.6, 114}, pt{28, 100}, pt{31, 86}, pt{33.6, 74})
 	leaf(pt{85.6, 114}, pt{85, 104}, pt{81.4, 97}, pt{77.4, 93.6})
 	leaf(pt{78, 114}, pt{77, 106}, pt{73.6, 99}, pt{70, 96})
@@ -144,17 +144,18 @@ func (s scene) heron() {
 	s.taper(2.2, 1.7, pt{51.4, 82}, pt{54.6, 90}, pt{53.2, 97}, pt{55, 114})
 	// body with tail
 	s.blob(pt{60.5, 63.5}, pt{61.4, 70}, pt{58, 78}, pt{51, 84}, pt{43, 87}, pt{33.5, 91.6}, pt{28.6, 93.6}, pt{32, 87}, pt{37, 79}, pt{43, 69.6}, pt{50, 63}, pt{56, 61})
+	s.poly(pt{41, 86.5}, pt{46.4, 84}, pt{46.6, 88}, pt{41, 88}) // no sliver between leg and tail
 	// neck and head
 	s.taper(8.6, 3.6, pt{55.5, 68}, pt{60.2, 61}, pt{58, 53}, pt{50.4, 46.4}, pt{48.6, 39}, pt{52.4, 33.4}, pt{56, 32.6})
 	s.blob(pt{50.6, 33}, pt{53.6, 29.9}, pt{58, 29.8}, pt{61.4, 31.6}, pt{60.6, 34.2}, pt{56, 35.6}, pt{52.4, 36})
 	s.poly(pt{59, 30.4}, pt{77.4, 35.2}, pt{59, 34.9}) // bill
-	s.taper(2, 0.4, pt{54.6, 31.4}, pt{48.4, 32.4}, pt{42.6, 36.4}, pt{39, 41.6})
+	s.taper(2, 0.7, pt{54.6, 31.4}, pt{48.4, 32.4}, pt{43.4, 36}, pt{40.8, 39.6})
 	// openings in the plumage
 	s.ink()
-	s.disc(57.4, 32.3, 0.75)
+	s.disc(57.4, 32.4, 0.85)
 	s.sickle(1.7, pt{54.4, 66.4}, pt{46.4, 72}, pt{38.2, 84})
 	s.sickle(1.8, pt{56.4, 70.2}, pt{50.4, 75.4}, pt{38.8, 86.2})
-	s.sickle(1.6, pt{57, 74.6}, pt{51.8, 78.9}, pt{43, 84.2})
+	s.sickle(1.5, pt{57, 74.8}, pt{52, 79.2}, pt{45, 84})
 	s.sickle(1.1, pt{58.9, 61.6}, pt{57.4, 55.4}, pt{52.6, 49.8})
 }
 
@@ -169,16 +170,16 @@ func (s scene) moths() {
 		for _, m := range []float64{-1, 1} {
 			s.blob(pt{0, 1.6}, pt{m * 2.2, -1.8}, pt{m * 5.4, -3.4}, pt{m * 6, -1}, pt{m * 4.4, 1.4}, pt{m * 3.6, 3.8}, pt{m * 1.6, 3.6})
 			s.ink()
-			s.disc(m*3.4, -0.5, 0.75)
+			s.disc(m*3.4, -0.35, 0.75)
 			s.paper()
 		}
 		s.taper(1.7, 1.1, pt{0, -2.6}, pt{0, 4.4})
 		s.dc.Pop()
 	}
-	moth(34.4, 45.6, 0.5, 0.95)
-	moth(19.9, 57.6, -0.35, 0.8)
+	moth(36.8, 48, 0.4, 1.25)
+	moth(19.2, 58.2, -0.3, 1.15)
 	s.paper()
-	s.taper(1.3, 1.2, pt{28.6, 47}, pt{31, 46.4}) // the moth's feet on the lantern
+	s.taper(1.6, 1.6, pt{28, 46.6}, pt{34, 47.4}) // the moth's feet on the lantern
 }
 
 // water fills the foot of the picture; ripples are openings in it.

@@ -15,7 +15,8 @@ import (
 // design is one cut-out on its way through the stages.
 type design struct {
 	stock  paper.Stock   // of the sheet it is cut from, flags applied
-	frame  *geom.Bounds  // the sheet that it is cut from, in mm: the drawing's own, or a box's face
+	frame  *geom.Bounds  // the sheet that it is cut from, in mm: the drawing's own, or the middle of a box's net
+	fold   *geom.Bounds  // the scores around it, or nil
 	traced *trace.Result // nil where it did not come from a picture
 	cut    *geom.MultiPolygon
 	straps []stencil.Strap
@@ -75,7 +76,7 @@ func (s *settings) prepare(d *design, bar *progress) error {
 		d.cut, d.straps = cut, straps
 	}
 	bar.step("checking")
-	faults, err := stencil.Check(d.cut, d.frame, nil)
+	faults, err := stencil.Check(d.cut, d.frame, d.limits())
 	if err != nil {
 		return err
 	}
@@ -83,11 +84,30 @@ func (s *settings) prepare(d *design, bar *progress) error {
 	return nil
 }
 
+// tensileIndex is the strength of paper across its grain in N·m/g (from
+// memory): times g/m² over 1000 it is newtons a mm of width.
+const tensileIndex = 25
+
+// limits is what the stock bears, for the check.
+func (d *design) limits() *stencil.Options {
+	o := &stencil.Options{MinWeb: d.stock.MinWeb, Strength: tensileIndex * d.stock.GSM / 1000, Fold: d.fold}
+	if o.MinWeb == 0 {
+		o.MinWeb = anyWeb
+	}
+	return o
+}
+
+// anyWeb stands for --min-web 0, any width will do: a hundredth of the thinnest
+// paper's thickness.
+const anyWeb = 0.001
+
 // within makes the sheet what lies up to margin around the cut-out: a box has
 // paper there, whatever the drawing had.
-func (d *design) within(margin float64) {
-	b := d.window()
-	d.frame = geom.NewBounds(geom.XY).Set(b.Min(0)-margin, b.Min(1)-margin, b.Max(0)+margin, b.Max(1)+margin)
+func (d *design) within(margin float64) { d.frame = widened(d.window(), margin) }
+
+// widened returns b with every side moved outward by mm.
+func widened(b *geom.Bounds, mm float64) *geom.Bounds {
+	return geom.NewBounds(geom.XY).Set(b.Min(0)-mm, b.Min(1)-mm, b.Max(0)+mm, b.Max(1)+mm)
 }
 
 // own lets the flags override what a paper needs.
