@@ -62,6 +62,9 @@ func boxNames(formats []string) []string {
 	if slices.Contains(formats, "png") {
 		names = append(names, "mockup.png")
 	}
+	if slices.Contains(formats, "html") {
+		names = append(names, "guide.html")
+	}
 	return names
 }
 
@@ -87,7 +90,9 @@ func (s *settings) boxOf(ctx context.Context, command, path string, p *trace.Pic
 		notes = p.Notes
 		sum.text("drawing", "drawing", path)
 	}
+	title := stem(path)
 	if s.words != "" {
+		title = oneLine(s.words)
 		if err := s.addWords(d); err != nil {
 			return nil, err
 		}
@@ -99,7 +104,7 @@ func (s *settings) boxOf(ctx context.Context, command, path string, p *trace.Pic
 	if err := s.prepare(d, bar); err != nil {
 		return nil, err
 	}
-	if err := s.makeBox(d, base, sum, out, formats, bar); err != nil {
+	if err := s.makeBox(d, title, base, sum, out, formats, bar); err != nil {
 		return nil, err
 	}
 	d.report(sum, notes)
@@ -111,13 +116,13 @@ func (s *settings) boxOf(ctx context.Context, command, path string, p *trace.Pic
 // no wider than that, half a letter's height apart.
 func (s *settings) addWords(d *design) error {
 	if d.cut == nil {
-		cut, err := s.setWords(s.words, d.stock.Tolerance, words.Size{Cap: s.letterHeight.mm, Width: s.width.mm, Height: s.height.mm})
+		cut, err := s.setWords(s.words, d.stock, words.Size{Cap: s.letterHeight.mm, Width: s.width.mm, Height: s.height.mm})
 		d.cut = cut
 		return err
 	}
 	win := d.window()
 	letters := s.letterHeight.or((win.Max(1) - win.Min(1)) / 8)
-	cut, err := s.setWords(s.words, d.stock.Tolerance, words.Size{Cap: letters, Width: win.Max(0) - win.Min(0)})
+	cut, err := s.setWords(s.words, d.stock, words.Size{Cap: letters, Width: win.Max(0) - win.Min(0)})
 	if err != nil {
 		return err
 	}
@@ -134,7 +139,7 @@ func (s *settings) addWords(d *design) error {
 }
 
 // makeBox lays out both trays around a prepared cut-out and writes them.
-func (s *settings) makeBox(d *design, base paper.Stock, sum *summary, out *output, formats []string, bar *progress) error {
+func (s *settings) makeBox(d *design, title string, base paper.Stock, sum *summary, out *output, formats []string, bar *progress) error {
 	win := d.window()
 	spec := box.Spec{
 		Width: win.Max(0) - win.Min(0), Height: win.Max(1) - win.Min(1),
@@ -181,6 +186,16 @@ func (s *settings) makeBox(d *design, base paper.Stock, sum *summary, out *outpu
 		face := geom.NewBounds(geom.XY).Set(front.Face.Min(0)+half, front.Face.Min(1)+half, front.Face.Max(0)+half, front.Face.Max(1)+half)
 		err := out.write("mockup.png", func(w io.Writer) error { return export.Mockup(w, f.drawing, face, spec.Depth, nil) })
 		if err != nil {
+			return err
+		}
+	}
+	if slices.Contains(formats, "html") {
+		face := geom.NewBounds(geom.XY).Set(front.Face.Min(0), front.Face.Min(1), front.Face.Max(0), front.Face.Max(1))
+		guide, err := boxGuide(title, measures, spec, d.stock, base, f, b, face)
+		if err != nil {
+			return err
+		}
+		if err := out.write("guide.html", func(w io.Writer) error { return export.HTML(w, guide) }); err != nil {
 			return err
 		}
 	}

@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"example.org/kerfleaf/internal/length"
@@ -109,4 +111,13 @@ const (
 // lengthFlag offers a length; byDefault is what help says of its absence.
 func lengthFlag(name, usage, byDefault, group string, v *lengthValue) cli.Flag {
 	return &cli.GenericFlag{Name: name, Usage: usage, Category: group, Value: v, DefaultText: byDefault}
+}
+
+// choose reads a flag that takes one of a few words.
+func choose[T any](name, given string, of map[string]T) (T, error) {
+	if v, ok := of[strings.ToLower(given)]; ok {
+		return v, nil
+	}
+	var none T
+	return none, usagef("--%s %q: write %s", name, given, strings.Join(slices.Sorted(maps.Keys(of)), ", "))
 }

@@ -26,9 +26,11 @@ type part struct {
 func partNames(formats []string, file, plan string) []string {
 	var names []string
 	for _, f := range formats {
-		if f == "png" {
+		switch f {
+		case "png":
 			names = append(names, plan+".png")
-		} else {
+		case "html": // the guide of a whole box
+		default:
 			names = append(names, file+"."+f)
 		}
 	}
@@ -124,5 +126,5 @@ func (d *design) warn(sum *summary) {
 			sum.warnf("and %d more of this kind", n)
 		}
 	}
-	sum.add("", "", "faults", len(d.faults))
+	sum.faults(d.faults)
 }

@@ -104,7 +104,7 @@ func TestDemo(t *testing.T) {
 	dir := desk(t)
 	out := mustRun(t, "demo")
 	want := []string{"kerfleaf-out/base.dxf", "kerfleaf-out/base.pdf", "kerfleaf-out/base.png", "kerfleaf-out/base.svg", "kerfleaf-out/front.dxf", "kerfleaf-out/front.pdf", "kerfleaf-out/front.png",
-		"kerfleaf-out/front.svg", "kerfleaf-out/heron.png", "kerfleaf-out/mockup.png"}
+		"kerfleaf-out/front.svg", "kerfleaf-out/guide.html", "kerfleaf-out/heron.png", "kerfleaf-out/mockup.png"}
 	if got := files(t, dir); !slices.Equal(got, want) {
 		t.Errorf("files %v, want %v", got, want)
 	}

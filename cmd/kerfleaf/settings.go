@@ -32,6 +32,8 @@ type settings struct {
 	words, font  string
 	letterHeight lengthValue
 	align        string
+	letters      string
+	hold         string
 	spacing      float64
 
 	out                string
@@ -115,12 +117,18 @@ func (s *settings) boxFlags() []cli.Flag {
 }
 
 func (s *settings) outputFlags() []cli.Flag {
+	return append(s.folderFlags(),
+		&cli.StringFlag{Name: "format", Usage: "which files, a `LIST` of svg, dxf, pdf, png and html (the guide of a box)", Category: groupOutput, Value: "svg,dxf,pdf,png,html", DefaultText: "all of them", Destination: &s.format},
+		&cli.StringFlag{Name: "units", Usage: "`UNIT` of the numbers in DXF files, mm or in", Category: groupOutput, Value: "mm", DefaultText: "mm", Destination: &s.units},
+		&cli.StringFlag{Name: "page", Usage: "`SIZE` of the paper in the printer, for PDF files: a4, letter …", Category: groupOutput, Value: "a4", DefaultText: "a4", Destination: &s.printPage},
+	)
+}
+
+// folderFlags say where results go and what is printed.
+func (s *settings) folderFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.StringFlag{Name: "out", Usage: "`FOLDER` for the results", Category: groupOutput, Value: "kerfleaf-out", DefaultText: "kerfleaf-out", Destination: &s.out},
 		switchFlag("force", "replace files that exist", groupOutput, &s.force),
-		&cli.StringFlag{Name: "format", Usage: "which files, a `LIST` of svg, dxf, pdf, png", Category: groupOutput, Value: "svg,dxf,pdf,png", DefaultText: "all of them", Destination: &s.format},
-		&cli.StringFlag{Name: "units", Usage: "`UNIT` of the numbers in DXF files, mm or in", Category: groupOutput, Value: "mm", DefaultText: "mm", Destination: &s.units},
-		&cli.StringFlag{Name: "page", Usage: "`SIZE` of the paper in the printer, for PDF files: a4, letter …", Category: groupOutput, Value: "a4", DefaultText: "a4", Destination: &s.printPage},
 		switchFlag("json", "print the summary for programs", groupOutput, &s.json),
 		switchFlag("quiet", "print no summary and no progress", groupOutput, &s.quiet),
 	}
@@ -132,7 +140,7 @@ func switchFlag(name, usage, group string, v *bool) cli.Flag {
 
 // formats reads --format.
 func (s *settings) formats() ([]string, error) {
-	known := []string{"svg", "dxf", "pdf", "png"}
+	known := []string{"svg", "dxf", "pdf", "png", "html"}
 	var list []string
 	for f := range strings.SplitSeq(s.format, ",") {
 		f = strings.ToLower(strings.TrimSpace(f))

@@ -53,6 +53,23 @@ func (s *settings) traceDrawing(ctx context.Context, p *trace.Picture, stock pap
 	return d, nil
 }
 
+// openDesign reads and traces a drawing, with what should be said of the file.
+func (s *settings) openDesign(ctx context.Context, path string, bar *progress) (*design, []string, error) {
+	stock, err := s.stock(s.paper)
+	if err != nil {
+		return nil, nil, err
+	}
+	p, err := s.readDrawing(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	d, err := s.traceDrawing(ctx, p, s.own(stock), bar)
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return d, p.Notes, nil
+}
+
 // prepare changes the cut areas as the flags ask and finds out whether the
 // paper will hold.
 func (s *settings) prepare(d *design, bar *progress) error {

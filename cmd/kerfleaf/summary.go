@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"example.org/kerfleaf/internal/length"
+	"example.org/kerfleaf/stencil"
 )
 
 // summary is what a command says when it is done: measures a maker needs, the
@@ -49,6 +50,31 @@ func (s *summary) size(label, key string, w, h float64) {
 	s.add(label, text, key, sizeJSON{round3(w), round3(h)})
 }
 
+// faultJSON is a fault for programs: lengths in mm, areas in mm².
+type faultJSON struct {
+	Kind    string  `json:"kind"`
+	X       float64 `json:"x_mm"`
+	Y       float64 `json:"y_mm"`
+	Width   float64 `json:"width_mm,omitempty"`
+	Need    float64 `json:"need,omitempty"`
+	Length  float64 `json:"length_mm,omitempty"`
+	Area    float64 `json:"area_mm2,omitempty"`
+	Reach   float64 `json:"reach_mm,omitempty"`
+	Single  bool    `json:"single,omitempty"`
+	Caution bool    `json:"caution,omitempty"`
+	Text    string  `json:"text"`
+}
+
+// faults adds what will fall out, tear or want care, for programs.
+func (s *summary) faults(list []stencil.Fault) {
+	rows := make([]faultJSON, len(list))
+	for i, f := range list {
+		rows[i] = faultJSON{f.Kind.String(), round3(f.At[0]), round3(f.At[1]), round3(f.Width), round3(f.Need), round3(f.Length),
+			round3(f.Area), round3(f.Reach), f.Single, f.Caution, f.String()}
+	}
+	s.add("", "", "faults", rows)
+}
+
 func (s *summary) warnf(format string, a ...any) { s.warn = append(s.warn, fmt.Sprintf(format, a...)) }
 
 // print writes the text for people. Warnings go to standard error, where they
@@ -88,7 +114,9 @@ func (s *summary) printJSON(stdout io.Writer) error {
 		m["warnings"] = []string{}
 	}
 	for _, f := range s.facts {
-		m[f.key] = f.value
+		if f.key != "" { // facts without a key are for people only
+			m[f.key] = f.value
+		}
 	}
 	e := json.NewEncoder(stdout)
 	e.SetIndent("", "  ")

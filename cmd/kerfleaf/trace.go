@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"io"
 
 	"github.com/urfave/cli/v2"
@@ -36,17 +35,9 @@ func (s *settings) runTrace(ctx context.Context, path string, out *output, bar *
 	if err := out.reserve(partNames(formats, name, name+"-plan")...); err != nil {
 		return nil, err
 	}
-	stock, err := s.stock(s.paper)
+	d, notes, err := s.openDesign(ctx, path, bar)
 	if err != nil {
 		return nil, err
-	}
-	p, err := s.readDrawing(path)
-	if err != nil {
-		return nil, err
-	}
-	d, err := s.traceDrawing(ctx, p, s.own(stock), bar)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	if err := s.prepare(d, bar); err != nil {
 		return nil, err
@@ -57,7 +48,7 @@ func (s *settings) runTrace(ctx context.Context, path string, out *output, bar *
 	sum := &summary{command: "trace"}
 	sum.text("drawing", "drawing", path)
 	sum.size("its size", "drawing_size", d.frame.Max(0), d.frame.Max(1))
-	d.report(sum, p.Notes)
+	d.report(sum, notes)
 	return sum, nil
 }
 

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"example.org/kerfleaf/internal/length"
+	"example.org/kerfleaf/paper"
 	"example.org/kerfleaf/words"
 	"github.com/twpayne/go-geom"
 	"github.com/urfave/cli/v2"
@@ -22,6 +23,8 @@ func (s *settings) wordFlags() []cli.Flag {
 		&cli.StringFlag{Name: "font", Usage: "a TTF or OTF `FILE`", DefaultText: "a sturdy one that is built in", Category: groupWords, Destination: &s.font},
 		lengthFlag("letter-height", "height `LENGTH` of the capitals", "1 in, or what fits", groupWords, &s.letterHeight),
 		&cli.StringFlag{Name: "align", Usage: "where short lines stand: `left, center or right`", Category: groupWords, Value: "center", DefaultText: "center", Destination: &s.align},
+		&cli.StringFlag{Name: "letters", Usage: "what becomes of the letters, `cut or paper`: they are cut away, or stay while what is round them is cut away", Category: groupWords, Value: "cut", DefaultText: "cut", Destination: &s.letters},
+		&cli.StringFlag{Name: "hold", Usage: "what holds letters of paper: `bar, touch or frame`", Category: groupWords, Value: "bar", DefaultText: "bar", Destination: &s.hold},
 		&cli.Float64Flag{Name: "letter-spacing", Usage: "extra room between letters, a `NUMBER` of letter heights", DefaultText: "0", Category: groupWords, Destination: &s.spacing},
 	}
 }
@@ -31,7 +34,7 @@ func wordsCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "words",
 		Usage:     "cut lines of a text",
-		UsageText: "kerfleaf words [flags] TEXT\n\nExample: a place card, 9 cm wide, on two lines\n  kerfleaf words \"Wren\\nTolliver\" --width 9cm\n\nThe letters are cut away; the loose middles of letters such as o are tied unless --bridge off.",
+		UsageText: "kerfleaf words [flags] TEXT\n\nExample: a place card, 9 cm wide, on two lines\n  kerfleaf words \"Wren\\nTolliver\" --width 9cm\n\nBy default the letters are cut away; the loose middles of letters such as o are tied unless --bridge off.",
 		Flags: joinFlags(s.wordFlags(), []cli.Flag{
 			lengthFlag("width", "width `LENGTH` that the words fill", "", groupWords, &s.width),
 			lengthFlag("height", "height `LENGTH` that the words fill", "", groupWords, &s.height),
@@ -64,7 +67,7 @@ func (s *settings) runWords(text string, out *output, bar *progress) (*summary, 
 		return nil, err
 	}
 	d := &design{stock: s.own(stock)}
-	if d.cut, err = s.setWords(text, d.stock.Tolerance, words.Size{Cap: s.letterHeight.mm, Width: s.width.mm, Height: s.height.mm}); err != nil {
+	if d.cut, err = s.setWords(text, d.stock, words.Size{Cap: s.letterHeight.mm, Width: s.width.mm, Height: s.height.mm}); err != nil {
 		return nil, err
 	}
 	margin := s.margin.or(defaultWordMargin)
@@ -89,16 +92,17 @@ const defaultWordMargin = length.MMPerInch / 4
 
 // setWords turns text into cut areas of the size asked for. In the text, "\n"
 // starts a line.
-func (s *settings) setWords(text string, tolerance float64, size words.Size) (*geom.MultiPolygon, error) {
-	opts := &words.Options{Spacing: s.spacing, Tolerance: tolerance}
-	switch strings.ToLower(s.align) {
-	case "left":
-		opts.Align = words.Left
-	case "right":
-		opts.Align = words.Right
-	case "center", "centre", "":
-	default:
-		return nil, usagef("--align %q: write left, center or right", s.align)
+func (s *settings) setWords(text string, stock paper.Stock, size words.Size) (*geom.MultiPolygon, error) {
+	opts := &words.Options{Spacing: s.spacing, Tolerance: stock.Tolerance, Web: stock.Bridge}
+	var err error
+	if opts.Align, err = choose("align", s.align, map[string]words.Align{"left": words.Left, "center": words.Center, "centre": words.Center, "right": words.Right}); err != nil {
+		return nil, err
+	}
+	if opts.Letters, err = choose("letters", s.letters, map[string]words.Letters{"cut": words.Cut, "paper": words.Paper}); err != nil {
+		return nil, err
+	}
+	if opts.Hold, err = choose("hold", s.hold, map[string]words.Hold{"bar": words.Bar, "touch": words.Touch, "frame": words.Frame}); err != nil {
+		return nil, err
 	}
 	if s.font != "" {
 		data, err := os.ReadFile(s.font)
