@@ -90,22 +90,23 @@ func (p *plan) drawDimension(dim dimension) {
 	dc.SetLineWidth(0.1 * u)
 	if dim.outside && dim.side != slant {
 		dc.DrawLine(a-2*arrowLength*u, 0, b+2*arrowLength*u, 0)
-		dc.Stroke()
-		arrow(dc, a, -u)
-		arrow(dc, b, u)
 	} else {
 		dc.DrawLine(a, 0, b, 0)
-		dc.Stroke()
-		if dim.Text != "" {
-			half := textWidth(regular(), dim.Text, size)/2 + 0.5*u
-			dc.SetColor(behind)
-			dc.DrawRectangle(textAt-half, -0.8*size, 2*half, 1.6*size)
-			dc.Fill()
-			dc.SetColor(accentColor)
-		}
-		arrow(dc, a, u)
-		arrow(dc, b, -u)
 	}
+	dc.Stroke()
+	if dim.Text != "" { // lines make room for the text
+		half := textWidth(regular(), dim.Text, size)/2 + 0.3*u
+		dc.SetColor(behind)
+		dc.DrawRectangle(textAt-half, -0.6*size, 2*half, 1.2*size)
+		dc.Fill()
+		dc.SetColor(accentColor)
+	}
+	inward := u
+	if dim.outside && dim.side != slant {
+		inward = -u
+	}
+	arrow(dc, a, inward)
+	arrow(dc, b, -inward)
 	drawText(dc, regular(), dim.Text, textAt, 0.35*size, size, 0.5, 0)
 }
 

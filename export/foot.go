@@ -78,7 +78,7 @@ func (p *pattern) newFoot(width float64, several bool) foot {
 	x, y := 0.0, footRow/2+2
 	for i := range f.items {
 		it := &f.items[i]
-		if x > 0 && (x+it.width > width || i == 1 || it.first) {
+		if x > 0 && (x+it.width > width || i == 1) {
 			x, y = 0, y+footRow
 		}
 		it.x, it.y = x, y

@@ -18,7 +18,8 @@ const (
 )
 
 // A dimension is a measure with its place: on the given side of the drawing, level steps away. a and b are its ends along the
-// side in pixels, lo and hi the stretch that it takes with its text. Where the text does not fit between the arrows, arrows and text stand outside.
+// side in pixels, lo and hi the stretch that it takes with its text. Where the text does not fit between
+// the arrows, these stand outside, and where it does not fit between its ends, the text too.
 type dimension struct {
 	Measure
 	side    side
@@ -61,22 +62,26 @@ func (p *plan) dimensions() []dimension {
 	slices.SortStableFunc(dims, func(a, b dimension) int {
 		return cmp.Or(cmp.Compare(a.side, b.side), cmp.Compare(math.Round(a.b-a.a), math.Round(b.b-b.a)))
 	})
+	var taken []label
 	for i := range dims {
-		for !p.free(dims[:i], &dims[i]) {
+		if dims[i].side == slant {
+			continue
+		}
+		for slices.ContainsFunc(taken, p.stretch(dims[i]).meets) {
 			dims[i].level++
 		}
+		taken = append(taken, p.stretch(dims[i]))
 	}
 	return dims
 }
 
-// free says whether dim meets none of the others on its level.
-func (p *plan) free(others []dimension, dim *dimension) bool {
-	for _, o := range others {
-		if o.side == dim.side && o.side != slant && o.level == dim.level && o.lo < dim.hi && dim.lo < o.hi {
-			return false
-		}
+// stretch is the rectangle that a dimension line takes with its text.
+func (p *plan) stretch(dim dimension) label {
+	at, half := p.lineAt(dim), 0.9*smallSize*p.u
+	if dim.side == top || dim.side == bottom {
+		return label{dim.Text, dim.lo, at - half, dim.hi, at + half}
 	}
-	return true
+	return label{dim.Text, at - half, dim.lo, at + half, dim.hi}
 }
 
 func (p *plan) dimension(m Measure) dimension {
@@ -97,16 +102,20 @@ func (p *plan) dimension(m Measure) dimension {
 	u := p.u
 	text := textWidth(regular(), m.Text, smallSize*u)
 	dim.lo, dim.hi, dim.textAt = dim.a-0.3*u, dim.b+0.3*u, (dim.a+dim.b)/2
-	if room := dim.b - dim.a - 2*arrowLength*u - u; text > room {
-		dim.outside = true
-		dim.lo, dim.hi = dim.a-2*arrowLength*u, dim.b+2*arrowLength*u
-		if dim.textAt <= mid {
-			dim.textAt = dim.hi + 0.5*u + text/2
-			dim.hi += text + u
-		} else {
-			dim.textAt = dim.lo - 0.5*u - text/2
-			dim.lo -= text + u
-		}
+	room := dim.b - dim.a - 0.6*u
+	if text <= room-2*arrowLength*u {
+		return dim
+	}
+	dim.outside = true
+	dim.lo, dim.hi = dim.a-2*arrowLength*u, dim.b+2*arrowLength*u
+	switch {
+	case text <= room:
+	case dim.textAt <= mid:
+		dim.textAt = dim.hi + 0.5*u + text/2
+		dim.hi += text + u
+	default:
+		dim.textAt = dim.lo - 0.5*u - text/2
+		dim.lo -= text + u
 	}
 	return dim
 }
