@@ -144,28 +144,29 @@ func (s *setter) around(set setting, o *Options) (*geom.MultiPolygon, error) {
 	if err != nil {
 		return nil, err
 	}
-	var kept []*geom.Polygon
 	flat := letters.FlatCoords() // ours alone
 	for i := range flat {
 		flat[i] += [2]float64{set.pad.MinX, set.pad.MinY}[i%2]
 	}
-	kept = append(kept, polygons(letters)...)
+	background, err := region.UnionAll([]*geom.Polygon{rectangle(set.opening)})
+	if err != nil {
+		return nil, fmt.Errorf("words: %w", err)
+	}
 	if o.Hold == Bar {
+		var bars []*geom.Polygon
 		for _, baseline := range set.page.baselines {
 			y := (baseline-set.page.ink.MinY)*set.scale + set.pad.MinY - overlap*o.Web
-			kept = append(kept, rectangle(ring.Box{MinX: -1, MinY: y, MaxX: set.opening.MaxX + 1, MaxY: y + o.Web}))
+			bars = append(bars, rectangle(ring.Box{MinX: -1, MinY: y, MaxX: set.opening.MaxX + 1, MaxY: y + o.Web}))
+		}
+		union, err := region.UnionAll(bars)
+		if err != nil {
+			return nil, fmt.Errorf("words: %w", err)
+		}
+		if background, err = region.Difference(background, union); err != nil {
+			return nil, fmt.Errorf("words: %w", err)
 		}
 	}
-	paper, err := region.UnionAll(kept)
-	if err != nil {
-		return nil, fmt.Errorf("words: %w", err)
-	}
-	opening := geom.NewMultiPolygon(geom.XY)
-	if err := opening.Push(rectangle(set.opening)); err != nil {
-		return nil, fmt.Errorf("words: %w", err)
-	}
-	background, err := region.Difference(opening, paper)
-	if err != nil {
+	if background, err = region.Difference(background, letters); err != nil {
 		return nil, fmt.Errorf("words: %w", err)
 	}
 	held, _, err := stencil.Bridge(background, &stencil.BridgeOptions{Width: o.Web})
