@@ -31,8 +31,9 @@ func (e *FontError) Unwrap() error { return e.Err }
 // that it has set, so the next name is set faster.
 type Font struct {
 	font    *font.Font
-	setters sync.Pool // of *setter
-	areas   sync.Map  // from glyphKey to *geom.MultiPolygon
+	tables  sync.RWMutex // written to by newHarfBuzz only
+	setters sync.Pool    // of *setter
+	areas   sync.Map     // from glyphKey to *geom.MultiPolygon
 }
 
 // ParseFont reads a TrueType or OpenType font (TTF or OTF) from the bytes of
@@ -90,12 +91,22 @@ type setter struct {
 // setter is dropped then.
 func (f *Font) use(do func(*setter) error) error {
 	s, _ := f.setters.Get().(*setter)
+	if s == nil {
+		err := guard(func() error {
+			f.tables.Lock()
+			defer f.tables.Unlock()
+			face := font.NewFace(f.font)
+			s = &setter{Font: f, face: face, hb: newHarfBuzz(face), buf: harfbuzz.NewBuffer(), boxes: map[opentype.GID]ring.Box{}}
+			return nil
+		})
+		if err != nil {
+			return &FontError{err}
+		}
+	}
 	var failed error // an error of ours, to be told from the guard's
 	err := guard(func() error {
-		if s == nil {
-			face := font.NewFace(f.font)
-			s = &setter{Font: f, face: face, hb: harfbuzz.NewFont(face), buf: harfbuzz.NewBuffer(), boxes: map[opentype.GID]ring.Box{}}
-		}
+		f.tables.RLock()
+		defer f.tables.RUnlock()
 		failed = do(s)
 		return nil
 	})

@@ -60,8 +60,8 @@ func TestShapingLikeHarfBuzz(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if len(fonts) != 4 {
-		t.Errorf("%d fonts compared, need 4", len(fonts))
+	if len(fonts) != 5 {
+		t.Errorf("%d fonts compared, need 5", len(fonts))
 	}
 }
 

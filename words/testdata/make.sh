@@ -17,6 +17,7 @@ subset sans.ttf "$1/NotoSans-Regular.ttf" 20-7e
 subset arabic.ttf "$1/NotoNaskhArabic-Regular.ttf" 660-669
 subset devanagari.ttf "$1/NotoSansDevanagari-Regular.ttf" 966-96f
 subset cantarell.otf "$2/Cantarell-Bold.otf" 20-7e
+SOURCE_DATE_EPOCH=0 python3 ranges.py ranges.ttf
 
 tab=$(printf '\t')
 while IFS="$tab" read -r font text; do
