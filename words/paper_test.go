@@ -10,6 +10,7 @@ import (
 	"golang.org/x/image/vector"
 
 	"example.org/kerfleaf/internal/region"
+	"example.org/kerfleaf/stencil"
 	"example.org/kerfleaf/words"
 )
 
@@ -89,6 +90,9 @@ func TestPaperIsOnePiece(t *testing.T) {
 	} {
 		for name, hold := range holds {
 			for _, web := range []float64{0.5, 2} {
+				if testing.Short() && c.font != nil && web < 2 {
+					continue
+				}
 				mp, err := words.Text(c.text, words.Size{Cap: 12}, &words.Options{Font: c.font, Letters: words.Paper, Hold: hold, Web: web})
 				if err != nil {
 					t.Errorf("%s, %s: %v", c.text, name, err)
@@ -100,6 +104,22 @@ func TestPaperIsOnePiece(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// Letters that are cut out leave islands, which bridges tie.
+func TestCutLettersCanBeBridged(t *testing.T) {
+	letters := text(t, "Marlo Quay\nB8%&@", words.Size{Cap: 15}, nil)
+	_, holes := count(letters)
+	if n := pieces(raster(letters)); n != 1+holes {
+		t.Errorf("%d pieces of paper, need the sheet and %d islands", n, holes)
+	}
+	tied, straps, err := stencil.Bridge(letters, &stencil.BridgeOptions{Width: 0.8})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := pieces(raster(tied)); n != 1 || len(straps) < holes {
+		t.Errorf("%d pieces of paper after %d straps, need 1", n, len(straps))
 	}
 }
 

@@ -2,6 +2,7 @@ package words_test
 
 import (
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"math"
 	"strings"
@@ -71,7 +72,7 @@ func TestCounters(t *testing.T) {
 	for _, font := range []struct {
 		name string
 		font *words.Font
-	}{{"built-in", nil}, {"Go Regular", parse(t, goregular.TTF)}} {
+	}{{"built-in", nil}, {"Go Regular", parse(t, goregular.TTF)}, {"Cantarell, cubic curves", parse(t, readFont(t, "cantarell.otf"))}} {
 		for _, c := range []struct {
 			text            string
 			polygons, holes int
@@ -81,6 +82,9 @@ func TestCounters(t *testing.T) {
 			{"Å", 1, 2}, {"Ф", 1, 2}, {"Ж", 1, 0}, {"Ю", 1, 1}, {"Θ", 2, 1}, {"Ω", 1, 0}, {"φ", 1, 1}, {"®", 2, 2},
 			{"Marlo Quay", 9, 4}, {"Wren\nTolliver", 13, 3},
 		} {
+			if strings.HasPrefix(font.name, "Cantarell") && strings.ContainsFunc(c.text, func(r rune) bool { return r >= 0x80 }) {
+				continue // it holds ASCII
+			}
 			mp := text(t, c.text, words.Size{Cap: 12}, &words.Options{Font: font.font})
 			if polygons, holes := count(mp); polygons != c.polygons || holes != c.holes {
 				t.Errorf("%s %q: %d polygons, %d holes, need %d and %d", font.name, c.text, polygons, holes, c.polygons, c.holes)
@@ -197,6 +201,38 @@ func TestErrors(t *testing.T) {
 	}
 	var fontErr *words.FontError
 	for _, data := range [][]byte{nil, []byte("a drawing, not a font"), goregular.TTF[:5000]} {
+		if _, err := words.ParseFont(data); !errors.As(err, &fontErr) {
+			t.Errorf("%v, need a FontError", err)
+		}
+	}
+}
+
+// collection packs fonts into one file as the OpenType specification lays out
+// (TTC header version 1.0, offsets of tables from the beginning of the file).
+func collection(fonts ...[]byte) []byte {
+	out := binary.BigEndian.AppendUint32([]byte("ttcf\x00\x01\x00\x00"), uint32(len(fonts)))
+	start := len(out) + 4*len(fonts)
+	var body []byte
+	for _, f := range fonts {
+		at := uint32(start + len(body))
+		out = binary.BigEndian.AppendUint32(out, at)
+		f = bytes.Clone(f)
+		for i := range int(binary.BigEndian.Uint16(f[4:])) {
+			offset := f[12+16*i+8:]
+			binary.BigEndian.PutUint32(offset, binary.BigEndian.Uint32(offset)+at)
+		}
+		body = append(body, f...)
+	}
+	return append(out, body...)
+}
+
+func TestCollection(t *testing.T) {
+	f := parse(t, collection(goregular.TTF, gobold.TTF))
+	got := text(t, "Wren", words.Size{Cap: 12}, &words.Options{Font: f})
+	want := text(t, "Wren", words.Size{Cap: 12}, &words.Options{Font: parse(t, goregular.TTF)})
+	near(t, "area in the first font", got.Area(), want.Area(), 0)
+	var fontErr *words.FontError
+	for _, data := range [][]byte{collection(), collection(goregular.TTF)[:20], append([]byte("ttcf\x00\x01\x00\x00\xff\xff\xff\xff"), gobold.TTF...)} {
 		if _, err := words.ParseFont(data); !errors.As(err, &fontErr) {
 			t.Errorf("%v, need a FontError", err)
 		}
