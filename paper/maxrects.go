@@ -74,18 +74,15 @@ func contact(b *bin, f rect, w, h float64) (float64, float64) {
 
 // find returns the best place for a part, in the top-left corner of a free
 // rectangle.
-func (b *bin) find(part rect, turn bool, score rule) (at rect, turned, ok bool) {
+func (b *bin) find(part item, score rule) (at rect, turned, ok bool) {
 	var s1, s2 float64
 	for _, f := range b.free {
 		for t := range 2 {
 			w, h := part.w, part.h
 			if t == 1 {
-				if !turn || w == h {
-					break
-				}
 				w, h = h, w
 			}
-			if w > f.w || h > f.h {
+			if t == 0 && !part.upright || t == 1 && (!part.turned || part.upright && w == h) || w > f.w || h > f.h {
 				continue
 			}
 			a1, a2 := score(b, f, w, h)

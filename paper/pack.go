@@ -39,12 +39,12 @@ const manyParts = 400
 // pack tries every rule on every order of the parts. If the best answer may still
 // be improved, it shuffles that answer's order a little, again and again, and
 // keeps what is better. The dice are loaded the same way each time.
-func pack(items []rect, room rect, turn bool) []spot {
+func pack(items []item, room rect) []spot {
 	n := len(items)
 	if n == 0 {
 		return nil
 	}
-	least := leastSheets(items, room, turn)
+	least := leastSheets(items, room)
 	var best *layout
 	var order []int
 	var score rule
@@ -53,7 +53,7 @@ func pack(items []rect, room rect, turn bool) []spot {
 			if n >= manyParts && i == len(rules)-1 {
 				continue
 			}
-			if l := fill(items, o, room, turn, r); best == nil || l.better(best) {
+			if l := fill(items, o, room, r); best == nil || l.better(best) {
 				best, order, score = l, o, r
 			}
 		}
@@ -72,7 +72,7 @@ func pack(items []rect, room rect, turn bool) []spot {
 		if n < manyParts {
 			r = rules[dice.IntN(len(rules))]
 		}
-		if l := fill(items, o, room, turn, r); !best.better(l) {
+		if l := fill(items, o, room, r); !best.better(l) {
 			best, order, score = l, o, r
 		}
 	}
@@ -80,14 +80,14 @@ func pack(items []rect, room rect, turn bool) []spot {
 }
 
 // orders lists the parts large to small, by several ideas of large.
-func orders(items []rect) [][]int {
+func orders(items []item) [][]int {
 	var out [][]int
-	for _, size := range []func(r rect) float64{
-		func(r rect) float64 { return r.w * r.h },
-		func(r rect) float64 { return max(r.w, r.h) },
-		func(r rect) float64 { return min(r.w, r.h) },
-		func(r rect) float64 { return r.h },
-		func(r rect) float64 { return r.w },
+	for _, size := range []func(r item) float64{
+		func(r item) float64 { return r.w * r.h },
+		func(r item) float64 { return max(r.w, r.h) },
+		func(r item) float64 { return min(r.w, r.h) },
+		func(r item) float64 { return r.h },
+		func(r item) float64 { return r.w },
 	} {
 		o := make([]int, len(items))
 		for i := range o {
@@ -103,7 +103,7 @@ func orders(items []rect) [][]int {
 
 // fill places the parts in the given order, each on the first sheet that has
 // room for it.
-func fill(items []rect, order []int, room rect, turn bool, score rule) *layout {
+func fill(items []item, order []int, room rect, score rule) *layout {
 	l := &layout{spots: make([]spot, len(items))}
 	var bins []*bin
 	for _, i := range order {
@@ -112,7 +112,7 @@ func fill(items []rect, order []int, room rect, turn bool, score rule) *layout {
 			if s == len(bins) {
 				bins = append(bins, newBin(room))
 			}
-			at, turned, ok := bins[s].find(items[i], turn, score)
+			at, turned, ok := bins[s].find(items[i], score)
 			if !ok {
 				continue
 			}
@@ -131,11 +131,11 @@ func fill(items []rect, order []int, room rect, turn bool, score rule) *layout {
 
 // leastSheets is the number that no layout can go below: by area, and by parts
 // of which no two fit on one sheet.
-func leastSheets(items []rect, room rect, turn bool) int {
+func leastSheets(items []item, room rect) int {
 	area, large := 0.0, 0
 	for _, r := range items {
 		area += r.w * r.h
-		if turn && min(r.w, r.h) > max(room.w, room.h)/2 || !turn && r.w > room.w/2 && r.h > room.h/2 {
+		if (!r.upright || r.w > room.w/2 && r.h > room.h/2) && (!r.turned || r.h > room.w/2 && r.w > room.h/2) {
 			large++
 		}
 	}

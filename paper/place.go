@@ -8,12 +8,43 @@ import (
 	"example.org/kerfleaf/internal/length"
 )
 
+// Grain is the direction in which most of a paper's fibres lie, seen on a sheet or
+// asked for on a part.
+type Grain int
+
+const (
+	AnyGrain    Grain = iota // not known, or of no matter
+	AlongWidth               // fibres run along x
+	AlongHeight              // fibres run along y
+)
+
 // PlaceOptions tells how parts may lie. Lengths are in mm.
 type PlaceOptions struct {
 	Margin  float64  // free strip along every edge of the sheet; default 0
 	Spacing float64  // least distance between two parts; default 0
-	Turn    bool     // parts may be turned a quarter; leave it off where the grain has to run one way
+	Turn    bool     // parts may be turned a quarter, as far as their grain leaves it open
 	Names   []string // of the parts, for error messages; default: their numbers from 1
+
+	// Grain is the sheet's, Grains are what the parts ask for. Where both are known
+	// the part lies so that they agree, turned if need be, whatever Turn says.
+	// Default: of no matter.
+	Grain  Grain
+	Grains []Grain
+}
+
+func (o *PlaceOptions) orDefault() PlaceOptions {
+	if o == nil {
+		return PlaceOptions{}
+	}
+	return *o
+}
+
+// ways tells how part i may lie.
+func (o *PlaceOptions) ways(i int) (upright, turned bool) {
+	if i < len(o.Grains) && o.Grains[i] != AnyGrain && o.Grain != AnyGrain {
+		return o.Grains[i] == o.Grain, o.Grains[i] != o.Grain
+	}
+	return true, o.Turn
 }
 
 // Placement says where one part lies: the top-left corner of its bounds on its
@@ -44,7 +75,6 @@ type FitError struct {
 	Sheet            Size
 	Margin           float64
 	TooWide, TooHigh float64 // 0 where that side fits
-	Turn             bool    // the part was tried both ways round
 	Smallest         *Size   // the smallest named sheet that it would fit on, or nil
 }
 
@@ -85,10 +115,7 @@ const hair = 1e-6
 //
 // It fails with a *[FitError] for a part that no sheet can hold.
 func Place(parts []*geom.Bounds, s Size, opts *PlaceOptions) ([]Placement, error) {
-	var o PlaceOptions
-	if opts != nil {
-		o = *opts
-	}
+	o := opts.orDefault()
 	for _, v := range []struct {
 		what string
 		v    float64
@@ -105,18 +132,19 @@ func Place(parts []*geom.Bounds, s Size, opts *PlaceOptions) ([]Placement, error
 	}
 	// every part and the room for all grow by the spacing, so that parts may touch
 	room := rect{w: s.Width - 2*o.Margin + o.Spacing + hair, h: s.Height - 2*o.Margin + o.Spacing + hair}
-	items := make([]rect, len(parts))
+	items := make([]item, len(parts))
 	for i, p := range parts {
 		w, h := p.Max(0)-p.Min(0), p.Max(1)-p.Min(1)
 		if !(w >= 0 && h >= 0 && w <= longest && h <= longest) {
 			return nil, fmt.Errorf("paper: %s has no size", partName(i, &o))
 		}
-		items[i] = rect{w: w + o.Spacing, h: h + o.Spacing}
-		if !fits(items[i], room, o.Turn) {
+		items[i].w, items[i].h = w+o.Spacing, h+o.Spacing
+		items[i].upright, items[i].turned = o.ways(i)
+		if !items[i].fits(room) {
 			return nil, fitError(i, w, h, s, &o)
 		}
 	}
-	best := pack(items, room, o.Turn)
+	best := pack(items, room)
 	out := make([]Placement, len(parts))
 	for i, b := range best {
 		out[i] = Placement{Part: i, Sheet: b.sheet, X: o.Margin + b.x, Y: o.Margin + b.y, Turned: b.turned}
@@ -124,8 +152,14 @@ func Place(parts []*geom.Bounds, s Size, opts *PlaceOptions) ([]Placement, error
 	return out, nil
 }
 
-func fits(part, room rect, turn bool) bool {
-	return part.w <= room.w && part.h <= room.h || turn && part.h <= room.w && part.w <= room.h
+// item is a part to be placed, w by h, and how it may lie.
+type item struct {
+	w, h            float64
+	upright, turned bool
+}
+
+func (p item) fits(room rect) bool {
+	return p.upright && p.w <= room.w && p.h <= room.h || p.turned && p.h <= room.w && p.w <= room.h
 }
 
 func partName(i int, o *PlaceOptions) string {
@@ -137,21 +171,22 @@ func partName(i int, o *PlaceOptions) string {
 
 // fitError reports the way round that lacks less.
 func fitError(i int, w, h float64, s Size, o *PlaceOptions) error {
-	e := &FitError{Part: i, Name: partName(i, o), Width: w, Height: h, Sheet: s, Margin: o.Margin, Turn: o.Turn}
+	e := &FitError{Part: i, Name: partName(i, o), Width: w, Height: h, Sheet: s, Margin: o.Margin}
 	over := func(w, h float64) (x, y float64) {
 		return max(0, w+2*o.Margin-s.Width), max(0, h+2*o.Margin-s.Height)
 	}
+	upright, turned := o.ways(i)
 	e.TooWide, e.TooHigh = over(w, h)
-	if x, y := over(h, w); o.Turn && x+y < e.TooWide+e.TooHigh {
+	if x, y := over(h, w); turned && (!upright || x+y < e.TooWide+e.TooHigh) {
 		e.TooHigh, e.TooWide = x, y // seen on the part as it was given
 	}
-	e.Smallest = smallestFor(rect{w: w, h: h}, s, o.Margin)
+	e.Smallest = smallestFor(item{w, h, true, true}, s, o.Margin)
 	return e
 }
 
 // smallestFor returns the smallest named sheet that holds the part, of the same
 // series as s if one does.
-func smallestFor(part rect, s Size, margin float64) *Size {
+func smallestFor(part item, s Size, margin float64) *Size {
 	var best *Size
 	rank := func(k *Size) float64 {
 		if series(k.Name) != series(s.Name) {
@@ -161,7 +196,7 @@ func smallestFor(part rect, s Size, margin float64) *Size {
 	}
 	for _, k := range Sizes() {
 		room := rect{w: k.Width - 2*margin + hair, h: k.Height - 2*margin + hair}
-		if fits(part, room, true) && (best == nil || rank(&k) < rank(best)) {
+		if part.fits(room) && (best == nil || rank(&k) < rank(best)) {
 			best = &k
 		}
 	}
