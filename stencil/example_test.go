@@ -67,3 +67,26 @@ func ExampleFault_String() {
 	// Output:
 	// web 0.31 mm wide at (41.2, 18.0), need 0.80
 }
+
+func ExampleThicken() {
+	// Two cut areas, 0.4 mm apart.
+	cut := geom.NewMultiPolygonFlat(geom.XY, []float64{
+		10, 10, 30, 10, 30, 20, 10, 20, 10, 10,
+		10, 20.4, 30, 20.4, 30, 30, 10, 30, 10, 20.4,
+	}, [][]int{{10}, {20}})
+	sheet := geom.NewBounds(geom.XY).Set(0, 0, 40, 40)
+	before, err := stencil.Check(cut, sheet, nil)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	thicker, left, err := stencil.Thicken(cut, 0.8)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	after, err := stencil.Check(thicker, sheet, &stencil.Options{Caution: 0.8})
+	fmt.Println(before, left, after, err)
+	// Output:
+	// [web 0.40 mm wide at (30.0, 20.2), need 0.80] [] [] <nil>
+}

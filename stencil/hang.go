@@ -18,7 +18,7 @@ type hanging struct {
 // load is a part of the paper: how much of it there is and how far it reaches.
 type load struct {
 	area, rim float64
-	wide      float64 // the widest passage in it
+	wide      float64 // the widest passage or disc in it
 	far       span
 }
 
@@ -86,7 +86,7 @@ func (p *plane) loads(ways []passage) []load {
 			continue
 		}
 		l := &out[t]
-		l.area, l.far = p.area(t), p.spanOf(t)
+		l.area, l.far, l.wide = p.area(t), p.spanOf(t), p.disc(t)
 		for h := 3 * t; h < 3*t+3; h++ {
 			if p.Mask[h]&sheetEdge != 0 {
 				l.rim += p.start(h).distance(p.end(h))

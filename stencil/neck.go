@@ -1,8 +1,9 @@
 package stencil
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"github.com/twpayne/go-geom"
 
@@ -45,7 +46,9 @@ func (s *survey) necks() []Neck {
 	for i := range order {
 		order[i] = int32(i)
 	}
-	sort.SliceStable(order, func(i, j int) bool { return s.ways[order[i]].width > s.ways[order[j]].width })
+	slices.SortFunc(order, func(i, j int32) int {
+		return cmp.Or(cmp.Compare(s.ways[j].width, s.ways[i].width), cmp.Compare(i, j))
+	})
 
 	// Every open edge starts with its share of the triangles beside it.
 	number := make([]int32, len(s.Start))
@@ -79,6 +82,7 @@ func (s *survey) necks() []Neck {
 			l := &parts[n]
 			l.area += s.area(t) / float64(len(open))
 			l.rim += rim / float64(len(open))
+			l.wide = math.Max(l.wide, s.disc(t))
 			s.unite(&l.far, &far)
 		}
 	}
@@ -106,7 +110,7 @@ func (s *survey) necks() []Neck {
 		joined.join(a, b)
 		parts[joined.find(a)] = all
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].Width < out[j].Width })
+	slices.SortStableFunc(out, func(a, b Neck) int { return cmp.Compare(a.Width, b.Width) })
 	return out
 }
 

@@ -215,6 +215,12 @@ func (p *plane) area(t int32) float64 {
 	return p.end(h).sub(p.start(h)).cross(p.apex(h).sub(p.start(h))) / 2
 }
 
+// disc is the diameter of the largest disc in triangle t.
+func (p *plane) disc(t int32) float64 {
+	a, b, c := p.start(3*t), p.end(3*t), p.apex(3*t)
+	return 4 * p.area(t) / (a.distance(b) + b.distance(c) + c.distance(a))
+}
+
 // right reports whether q lies on the side of half-edge h away from its triangle.
 func (p *plane) right(h int32, q mesh.Pt) bool {
 	return mesh.Orient(p.V[p.Start[h]], p.V[p.End(h)], q) < 0

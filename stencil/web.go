@@ -49,22 +49,26 @@ const (
 	// waist is by how much the paper must widen again for a narrow place to be a
 	// web or neck rather than the way into a corner.
 	waist = 1.25
+	// pause is by how much the paper must be wider than the limit between two
+	// narrow places to make them two.
+	pause = 1.1
 	// apart is how many widths of the limit two narrow places between the same
-	// borders must be apart to count as two.
-	apart = 3
+	// borders must be apart, besides, to count as two.
+	apart = 1
 )
 
 // web is a place where paper is narrower than a limit.
 type web struct {
 	passage
-	length float64 // of the stretch that is narrower
-	off    int32   // what a cut here would part hangs below this triangle; -1 if nothing
+	length float64     // of the stretch that is narrower
+	off    int32       // what a cut here would part hangs below this triangle; -1 if nothing
+	spines [][]passage // the stretch, or stretches, from one end to the other
 }
 
 // webs finds the narrow places, one for each run of passages between the same two
 // borders. Between two borders each narrow place is a web. Where both sides are the
 // same border the paper may just run out into a corner: it is a web only if the
-// paper beyond is wider again and no smaller than the limit squared.
+// paper beyond is wider again, and as wide as the limit or no smaller than its square.
 func (s *survey) webs(limit float64) []web {
 	type half struct {
 		edge int32
@@ -73,7 +77,7 @@ func (s *survey) webs(limit float64) []web {
 	runs := newForest(len(s.ways))
 	at := map[half]int32{}
 	for i, w := range s.ways {
-		if w.width >= waist*limit {
+		if w.width >= pause*limit {
 			continue
 		}
 		pair := s.across(w)
@@ -102,7 +106,7 @@ func (s *survey) webs(limit float64) []web {
 		if !ok {
 			k = len(out)
 			slot[run] = k
-			out = append(out, web{w, 0, off})
+			out = append(out, web{passage: w, off: off})
 			narrow = append(narrow, nil)
 		}
 		if w.width < out[k].width {
@@ -111,7 +115,8 @@ func (s *survey) webs(limit float64) []web {
 		narrow[k] = append(narrow[k], int32(i))
 	}
 	for k := range out {
-		out[k].length = s.length(narrow[k])
+		spine, length := s.spine(narrow[k])
+		out[k].spines, out[k].length = [][]passage{spine}, length
 	}
 	return s.mergeNear(out, apart*limit)
 }
@@ -122,22 +127,23 @@ func (s *survey) matters(w passage, off int32, limit float64) bool {
 		return false
 	}
 	l := &s.hang.below[off]
-	return l.wide >= waist*w.width && l.area >= limit*limit
+	return l.wide >= waist*w.width && (l.area >= limit*limit || l.wide >= limit)
 }
 
-// length is that of the longest way along the middle of the given passages.
-func (s *survey) length(ways []int32) float64 {
+// spine is the longest way along the middle of the given passages, and its length.
+func (s *survey) spine(ways []int32) ([]passage, float64) {
 	beside := map[int32][]int{} // passages by the edges they join
 	for k, i := range ways {
 		for _, h := range [2]int32{s.ways[i].h, mesh.Prev(s.ways[i].h)} {
 			beside[s.canon(h)] = append(beside[s.canon(h)], k)
 		}
 	}
-	farthest := func(from int) (int, float64) {
+	from := make([]int, len(ways))
+	farthest := func(root int) (int, float64) {
 		done := make([]float64, len(ways)) // distance and a bit, 0 if not reached
-		done[from] = 1
-		queue := []int{from}
-		end := from
+		done[root], from[root] = 1, -1
+		queue := []int{root}
+		end := root
 		for len(queue) > 0 {
 			k := queue[0]
 			queue = queue[1:]
@@ -149,6 +155,7 @@ func (s *survey) length(ways []int32) float64 {
 				for _, j := range beside[s.canon(h)] {
 					if done[j] == 0 {
 						done[j] = done[k] + s.middle(w).distance(s.middle(s.ways[ways[j]]))
+						from[j] = k
 						queue = append(queue, j)
 					}
 				}
@@ -157,8 +164,12 @@ func (s *survey) length(ways []int32) float64 {
 		return end, done[end] - 1
 	}
 	end, _ := farthest(0)
-	_, l := farthest(end)
-	return l
+	end, length := farthest(end)
+	var out []passage
+	for k := end; k >= 0; k = from[k] {
+		out = append(out, s.ways[ways[k]])
+	}
+	return out, length
 }
 
 // mergeNear makes one of webs between the same borders that are close together.
@@ -179,11 +190,11 @@ next:
 				if s.middle(o.passage).distance(here) > within {
 					continue
 				}
-				length := o.length + w.length
+				length, spines := o.length+w.length, append(o.spines, w.spines...)
 				if w.width < o.width {
 					*o = w
 				}
-				o.length = length
+				o.length, o.spines = length, spines
 				continue next
 			}
 		}

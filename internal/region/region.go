@@ -10,6 +10,7 @@ package region
 import (
 	"encoding/binary"
 	"fmt"
+	"math"
 
 	sf "github.com/peterstace/simplefeatures/geom"
 	"github.com/twpayne/go-geom"
@@ -50,6 +51,30 @@ func UnionAll(polygons []*geom.Polygon) (*geom.MultiPolygon, error) {
 		return nil, fmt.Errorf("region: union: %w", err)
 	}
 	return fromSF(u)
+}
+
+// Along is what lies within radius of a line of points x0, y0, x1, y1 and so on. Its
+// round ends and bends have corners that lie up to 0.5 % of the radius outside and
+// sides that nowhere come nearer to the line than the radius.
+func Along(line []float64, radius float64) (*geom.MultiPolygon, error) {
+	const quarter = 8 // sides to a quarter of a circle
+	if len(line) == 2 {
+		line = []float64{line[0], line[1], line[0], line[1]}
+	}
+	b, err := wkb.Marshal(geom.NewLineStringFlat(geom.XY, line), binary.LittleEndian)
+	if err != nil {
+		return nil, fmt.Errorf("region: along: %w", err)
+	}
+	g, err := sf.UnmarshalWKB(b, sf.NoValidate{})
+	if err != nil {
+		return nil, fmt.Errorf("region: along: %w", err)
+	}
+	out := radius / math.Cos(math.Pi/(4*quarter))
+	g, err = sf.Buffer(g, out, sf.BufferQuadSegments(quarter), sf.BufferSimplifyFactor(0))
+	if err != nil {
+		return nil, fmt.Errorf("region: along: %w", err)
+	}
+	return fromSF(g)
 }
 
 func overlay(name string, op func(a, b sf.Geometry) (sf.Geometry, error), a, b *geom.MultiPolygon) (*geom.MultiPolygon, error) {

@@ -96,3 +96,22 @@ func contract(t *testing.T, mp *geom.MultiPolygon) {
 		}
 	}
 }
+
+// Around a line of length l a strip of radius r has area 2lr + πr² (Steiner 1840);
+// its corners stand out by 0.5 % of r, so that it is a little larger.
+func TestAlong(t *testing.T) {
+	for _, c := range []struct {
+		line []float64
+		l    float64
+	}{{[]float64{1, 1}, 0}, {[]float64{0, 0, 3, 4}, 5}} {
+		got, err := Along(c.line, 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		contract(t, got)
+		want := 2*c.l*2 + math.Pi*4
+		if a := got.Area(); a < want || a > 1.01*want {
+			t.Errorf("area %g, want %g to 1 %% more", a, want)
+		}
+	}
+}
