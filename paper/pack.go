@@ -36,6 +36,9 @@ const effort = 40_000
 // is left out: its cost grows with the square.
 const manyParts = 400
 
+// fewParts is the number up to which one sheet is searched for all of them.
+const fewParts = 40
+
 // pack tries every rule on every order of the parts. If the best answer may still
 // be improved, it shuffles that answer's order a little, again and again, and
 // keeps what is better. The dice are loaded the same way each time.
@@ -74,6 +77,11 @@ func pack(items []item, room rect) []spot {
 		}
 		if l := fill(items, o, room, r); !best.better(l) {
 			best, order, score = l, o, r
+		}
+	}
+	if best.sheets > 1 && least == 1 && n <= fewParts {
+		if spots := onOneSheet(items, room); spots != nil {
+			return spots
 		}
 	}
 	return best.spots
