@@ -11,7 +11,6 @@ import (
 	"example.org/kerfleaf/internal/length"
 	"example.org/kerfleaf/offset"
 	"example.org/kerfleaf/paper"
-	"example.org/kerfleaf/trace"
 	"example.org/kerfleaf/words"
 	"github.com/twpayne/go-geom"
 	"github.com/urfave/cli/v2"
@@ -25,7 +24,7 @@ func boxCommand() *cli.Command {
 		UsageText: "kerfleaf box [flags] DRAWING\nkerfleaf box [flags] --words TEXT [DRAWING]\n\nExamples: a heron 3 in wide in walls of 3/4 in, on a base of heavy card; a guest's name\n" +
 			"  kerfleaf box heron.png --width 3in --depth 3/4in --base-paper heavy-card\n  kerfleaf box --words \"Marlo Quay\" --letter-height 15mm\n\n" +
 			"Words beside a drawing stand below it. Loose islands are tied unless --bridge off; what stays loose is exit status 3.",
-		Flags: joinFlags(s.sizeFlags(), s.lineFlags(), []cli.Flag{
+		Flags: joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), []cli.Flag{
 			&cli.StringFlag{Name: "words", Usage: "`TEXT` to cut, alone or below the drawing; \\n starts a line", Category: groupWords, Destination: &s.words},
 		}, s.wordFlags(), s.paperFlags(true), s.boxFlags(), s.outputFlags()),
 		Action: func(c *cli.Context) error {
@@ -41,16 +40,17 @@ func boxCommand() *cli.Command {
 				if err != nil {
 					return nil, err
 				}
-				if err := out.reserve(boxNames(formats)...); err != nil {
+				if err := out.reserve(append(boxNames(formats), s.explainNames(stem(path))...)...); err != nil {
 					return nil, err
 				}
-				var p *trace.Picture
+				var src *source
 				if path != "" {
-					if p, err = s.readDrawing(path); err != nil {
+					bar.step("reading")
+					if src, err = s.readDrawing(path); err != nil {
 						return nil, err
 					}
 				}
-				return s.boxOf(c.Context, "box", path, p, out, formats, bar)
+				return s.boxOf(c.Context, "box", path, src, out, formats, bar)
 			})
 		},
 	}
@@ -68,9 +68,8 @@ func boxNames(formats []string) []string {
 	return names
 }
 
-// boxOf makes a box around a picture, around --words, or both. The picture may
-// be nil.
-func (s *settings) boxOf(ctx context.Context, command, path string, p *trace.Picture, out *output, formats []string, bar *progress) (*summary, error) {
+// boxOf makes a box around a picture, around --words, or both. src may be nil.
+func (s *settings) boxOf(ctx context.Context, command, path string, src *source, out *output, formats []string, bar *progress) (*summary, error) {
 	stock, err := s.stock(s.paper)
 	if err != nil {
 		return nil, err
@@ -82,12 +81,10 @@ func (s *settings) boxOf(ctx context.Context, command, path string, p *trace.Pic
 	base.Kerf = s.kerf.or(base.Kerf)
 	sum := &summary{command: command}
 	d := &design{stock: s.own(stock)}
-	var notes []string
-	if p != nil {
-		if d, err = s.traceDrawing(ctx, p, d.stock, bar); err != nil {
+	if src != nil {
+		if d, err = s.traceDrawing(ctx, src, d.stock, bar); err != nil {
 			return nil, fmt.Errorf("%s: %w", path, err)
 		}
-		notes = p.Notes
 		sum.text("drawing", "drawing", path)
 	}
 	title := stem(path)
@@ -107,7 +104,12 @@ func (s *settings) boxOf(ctx context.Context, command, path string, p *trace.Pic
 	if err := s.makeBox(d, title, base, sum, out, formats, bar); err != nil {
 		return nil, err
 	}
-	d.report(sum, notes)
+	if src != nil {
+		if err := src.writeExplain(out, stem(path)); err != nil {
+			return nil, err
+		}
+	}
+	d.report(sum, src)
 	sum.loose = !d.holds()
 	return sum, nil
 }

@@ -18,7 +18,7 @@ func checkCommand() *cli.Command {
 		Name:      "check",
 		Usage:     "says whether it will hold together, with a picture of where it will not",
 		UsageText: "kerfleaf check [flags] DRAWING\n\nExample: will this hold in copy paper, 10 cm wide?\n  kerfleaf check heron.png --width 10cm --paper copy\n\nExit status 3 says that paper would fall out or tear. What wants care only is listed, too.",
-		Flags:     joinFlags(s.sizeFlags(), s.lineFlags(), s.paperFlags(false), s.folderFlags()),
+		Flags:     joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), s.paperFlags(false), s.folderFlags()),
 		Action: func(c *cli.Context) error {
 			path, err := drawingArgument(c)
 			if err != nil {
@@ -33,10 +33,10 @@ func checkCommand() *cli.Command {
 
 func (s *settings) runCheck(ctx context.Context, path string, out *output, bar *progress) (*summary, error) {
 	name := stem(path) + "-check.png"
-	if err := out.reserve(name); err != nil {
+	if err := out.reserve(append(s.explainNames(stem(path)), name)...); err != nil {
 		return nil, err
 	}
-	d, notes, err := s.openDesign(ctx, path, bar)
+	d, src, err := s.openDesign(ctx, path, bar)
 	if err != nil {
 		return nil, err
 	}
@@ -49,6 +49,9 @@ func (s *settings) runCheck(ctx context.Context, path string, out *output, bar *
 		return export.PNG(w2, cutOut(w, h, d.cut), &export.PNGOptions{Title: stem(path), Notes: []string{paperLine(d.stock), d.verdict()}, Marks: d.marks(), Openings: true})
 	})
 	if err != nil {
+		return nil, err
+	}
+	if err := src.writeExplain(out, stem(path)); err != nil {
 		return nil, err
 	}
 	sum := &summary{command: "check"}
@@ -67,7 +70,7 @@ func (s *settings) runCheck(ctx context.Context, path string, out *output, bar *
 		sum.add(label, f.String(), "", nil)
 	}
 	sum.faults(d.faults)
-	sum.warn = append(sum.warn, notes...)
+	src.report(sum)
 	sum.loose = d.fails() > 0
 	return sum, nil
 }

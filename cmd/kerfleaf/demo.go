@@ -40,7 +40,7 @@ func demoCommand() *cli.Command {
 					return nil, err
 				}
 				p := &trace.Picture{Gray: picture, MMPerPixel: length.MMPerInch / sceneDPI}
-				return s.boxOf(c.Context, "demo", sceneFile, p, out, formats, bar)
+				return s.boxOf(c.Context, "demo", sceneFile, &source{raw: p, picture: p}, out, formats, bar)
 			})
 		},
 	}

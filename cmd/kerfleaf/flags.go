@@ -101,6 +101,7 @@ func (b *bridgeValue) wanted(byDefault bool) bool {
 // The order in which help groups the flags.
 const (
 	groupSize   = "Size of the drawing"
+	groupClean  = "Scans and photos"
 	groupLine   = "Finding the line"
 	groupPaper  = "Paper and tool"
 	groupWords  = "Words"

@@ -90,7 +90,7 @@ func (s *settings) unit() (export.Unit, error) {
 }
 
 // report adds what tracing and checking found.
-func (d *design) report(sum *summary, notes []string) {
+func (d *design) report(sum *summary, src *source) {
 	win := d.window()
 	sum.size("cut-out", "cut_out", win.Max(0)-win.Min(0), win.Max(1)-win.Min(1))
 	sum.text("paper", "paper", paperLine(d.stock))
@@ -102,7 +102,9 @@ func (d *design) report(sum *summary, notes []string) {
 	if len(d.straps) > 0 {
 		sum.add("bridges", fmt.Sprintf("%d, to tie what would fall out", len(d.straps)), "bridges", len(d.straps))
 	}
-	sum.warn = append(sum.warn, notes...)
+	if src != nil {
+		src.report(sum)
+	}
 	d.warn(sum)
 }
 

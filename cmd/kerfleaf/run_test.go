@@ -477,3 +477,68 @@ func TestBoxWithWords(t *testing.T) {
 		t.Errorf("words below: %+v, without %+v", below, plain)
 	}
 }
+
+// tableTop lays a drawing on a grey sheet on a dark table, seen from straight
+// above: 4 pixels to the mm, the sheet at (100, 80).
+func tableTop(sheetW, sheetH int, m *image.Gray) *image.Gray {
+	const perMM, left, top = 4, 100, 80
+	w, h := sheetW*perMM, sheetH*perMM
+	t := image.NewGray(image.Rect(0, 0, w+2*left, h+2*top))
+	for i := range t.Pix {
+		t.Pix[i] = 40
+	}
+	for y := range h {
+		for x := range w {
+			v := uint8(210)
+			if p := image.Pt(x-w/4, y-h/4); p.In(m.Rect) && m.GrayAt(p.X, p.Y).Y < 128 {
+				v = 25
+			}
+			t.SetGray(left+x, top+y, color.Gray{Y: v})
+		}
+	}
+	return t
+}
+
+func TestPhotoAndScan(t *testing.T) {
+	desk(t)
+	savePNG(t, "photo.png", tableTop(200, 150, slots(360, 240, false)))
+	var got struct {
+		Drawing  sizeJSON `json:"drawing_size"`
+		CutOut   sizeJSON `json:"cut_out"`
+		Cleaning []string
+	}
+	out := mustRun(t, "trace", "photo.png", "--photo", "200x150mm", "--json", "--format", "svg")
+	if err := json.Unmarshal([]byte(out), &got); err != nil {
+		t.Fatal(err)
+	}
+	// 287 x 191 of the drawing's pixels are ink, a quarter of a mm each; with the
+	// sheet's size known within half a pixel at either edge.
+	if got.Drawing != (sizeJSON{200, 150}) || math.Abs(got.CutOut.Width-287.0/4) > 0.25 || math.Abs(got.CutOut.Height-191.0/4) > 0.25 || len(got.Cleaning) == 0 {
+		t.Errorf("photo: %+v", got)
+	}
+	if got, want := files(t, "kerfleaf-out"), []string{"photo-explain.png", "photo.svg"}; !slices.Equal(got, want) {
+		t.Errorf("files %v, want %v", got, want)
+	}
+	savePNG(t, "scan.png", slots(900, 600, false))
+	out = mustRun(t, "check", "scan.png", "--scan", "--dpi", "300", "--out", "s")
+	if !strings.Contains(out, "cleaning") {
+		t.Errorf("a scan tells nothing of its cleaning:\n%s", out)
+	}
+	for _, c := range []struct {
+		args string
+		code int
+		says string
+	}{
+		{"trace photo.png --photo a99", exitUsage, "--photo"},
+		{"trace photo.png --photo 200x150 --corners 1,2,3", exitUsage, "--corners"},
+		{"trace photo.png --photo 200x150 --corners 1,2,3,4,5,6,7,x", exitUsage, "--corners"},
+		{"trace photo.png --corners 1,2,3,4,5,6,7,8", exitUsage, "--photo"},
+		{"trace photo.png --scan --photo a4", exitUsage, "one or the other"},
+		{"trace photo.png --scan --dpi 100 --lens perhaps", exitUsage, "--lens"},
+		{"trace scan.png --photo a4", exitFailed, "--corners"},
+	} {
+		if code, _, msg := kerfleaf(append(strings.Fields(c.args), "--out", "x")...); code != c.code || !strings.Contains(msg, c.says) {
+			t.Errorf("%s: exit %d, want %d and %q:\n%s", c.args, code, c.code, c.says, msg)
+		}
+	}
+}

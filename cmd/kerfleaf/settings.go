@@ -14,6 +14,10 @@ type settings struct {
 	dpi           float64
 	megapixels    int64
 
+	scan                   bool
+	photo, corners         string
+	straighten, trim, lens string
+
 	threshold         float64
 	invert            bool
 	tolerance, smooth lengthValue

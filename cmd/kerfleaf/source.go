@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"os"
 
@@ -10,9 +11,20 @@ import (
 	"example.org/kerfleaf/trace"
 )
 
-// readDrawing opens a picture and settles the size of its pixels: by --width,
-// --height or --dpi, else by what the file says.
-func (s *settings) readDrawing(path string) (*trace.Picture, error) {
+// source is a picture as it was read and, if asked for, cleaned.
+type source struct {
+	raw, picture *trace.Picture
+	explain      func(io.Writer) error // a picture of what cleaning understood; nil without
+	steps        []string              // what cleaning did and why
+}
+
+// readDrawing opens a picture, cleans it if it is a scan or photo, and settles
+// the size of its pixels: by --width, --height or --dpi, else by what the file
+// or the photographed sheet says.
+func (s *settings) readDrawing(path string) (*source, error) {
+	if err := s.checkClean(); err != nil {
+		return nil, err
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("cannot open %s: %w", path, plain(err))
@@ -29,7 +41,16 @@ func (s *settings) readDrawing(path string) (*trace.Picture, error) {
 	case err != nil:
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
-	return p, s.scale(p, path)
+	src := &source{raw: p, picture: p}
+	if s.cleans() {
+		if s.dpi > 0 {
+			p.MMPerPixel = length.MMPerInch / s.dpi
+		}
+		if err := s.clean(src); err != nil {
+			return nil, fmt.Errorf("%s: %w", path, err)
+		}
+	}
+	return src, s.scale(src.picture, path)
 }
 
 // scale sets p.MMPerPixel from the flags, or checks that the file knew it.
@@ -50,10 +71,42 @@ func (s *settings) scale(p *trace.Picture, path string) error {
 		p.MMPerPixel = s.width.mm / w
 	case s.height.given:
 		p.MMPerPixel = s.height.mm / h
-	case s.dpi > 0:
+	case s.dpi > 0 && s.photo == "": // a photo's resolution follows from its sheet
 		p.MMPerPixel = length.MMPerInch / s.dpi
 	case p.MMPerPixel == 0:
 		return usagef("%s does not say how large the drawing is (%.0f x %.0f pixels); add --width 4in or --height or --dpi 300", path, w, h)
 	}
 	return nil
+}
+
+// explainNames lists the file that shows what cleaning understood, if there
+// will be one.
+func (s *settings) explainNames(name string) []string {
+	if !s.cleans() {
+		return nil
+	}
+	return []string{name + "-explain.png"}
+}
+
+// writeExplain writes that file.
+func (src *source) writeExplain(out *output, name string) error {
+	if src.explain == nil {
+		return nil
+	}
+	return out.write(name+"-explain.png", src.explain)
+}
+
+// report adds what the file and its cleaning have to say.
+func (src *source) report(sum *summary) {
+	for i, step := range src.steps {
+		label := " "
+		if i == 0 {
+			label = "cleaning"
+		}
+		sum.add(label, step, "", nil)
+	}
+	if len(src.steps) > 0 {
+		sum.add("", "", "cleaning", src.steps)
+	}
+	sum.warn = append(sum.warn, src.picture.Notes...)
 }

@@ -24,10 +24,14 @@ type design struct {
 }
 
 // traceDrawing is the way from a picture to cut areas.
-func (s *settings) traceDrawing(ctx context.Context, p *trace.Picture, stock paper.Stock, bar *progress) (*design, error) {
+func (s *settings) traceDrawing(ctx context.Context, src *source, stock paper.Stock, bar *progress) (*design, error) {
 	bar.step("tracing")
+	p, threshold := src.picture, s.threshold
+	if threshold == 0 && src.explain != nil {
+		threshold = 0.5 // where a cleaned picture's ink ends
+	}
 	res, err := trace.Outline(ctx, p.Gray, p.MMPerPixel, &trace.Options{
-		Threshold: s.threshold, Invert: s.invert, MinArea: s.minArea.mm2,
+		Threshold: threshold, Invert: s.invert, MinArea: s.minArea.mm2,
 		Tolerance: stock.Tolerance, Progress: bar.show,
 	})
 	if err != nil {
@@ -53,21 +57,22 @@ func (s *settings) traceDrawing(ctx context.Context, p *trace.Picture, stock pap
 	return d, nil
 }
 
-// openDesign reads and traces a drawing, with what should be said of the file.
-func (s *settings) openDesign(ctx context.Context, path string, bar *progress) (*design, []string, error) {
+// openDesign reads and traces a drawing.
+func (s *settings) openDesign(ctx context.Context, path string, bar *progress) (*design, *source, error) {
 	stock, err := s.stock(s.paper)
 	if err != nil {
 		return nil, nil, err
 	}
-	p, err := s.readDrawing(path)
+	bar.step("reading")
+	src, err := s.readDrawing(path)
 	if err != nil {
 		return nil, nil, err
 	}
-	d, err := s.traceDrawing(ctx, p, s.own(stock), bar)
+	d, err := s.traceDrawing(ctx, src, s.own(stock), bar)
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", path, err)
 	}
-	return d, p.Notes, nil
+	return d, src, nil
 }
 
 // prepare changes the cut areas as the flags ask and finds out whether the
