@@ -11,10 +11,15 @@ import (
 type design struct {
 	rings     [][]float64 // open: x, y of each vertex, the last not the first
 	tolerance float64     // in the rings' unit
+	reach     float64     // how far nodes may be from their vertices, if further
 	vertex    []int32     // of each node, in its ring
 	at        []float64   // x, y of each node
 	spans     []span      // each ring's nodes
 }
+
+// furthestNode is the greatest distance that a node or a segment may have from
+// the vertices that it stands for.
+func (d *design) furthestNode() float64 { return max(d.tolerance, d.reach) }
 
 // span is a range of numbers, the last excluded.
 type span struct{ from, to int }

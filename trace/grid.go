@@ -12,19 +12,26 @@ type grid struct {
 
 type gridEntry struct{ item, next int32 }
 
-// newGrid makes an empty grid with about as many cells as there are segments.
-func newGrid(segs []segment) *grid {
-	x0, y0 := math.Inf(1), math.Inf(1)
-	x1, y1 := math.Inf(-1), math.Inf(-1)
-	for i := range segs {
-		s := &segs[i]
-		x0, x1 = min(x0, s.ax), max(x1, s.ax)
-		y0, y1 = min(y0, s.ay), max(y1, s.ay)
+// newGrid makes an empty grid over points, x and y, with about as many cells.
+func newGrid(at []float64) *grid {
+	x0, y0, x1, y1 := at[0], at[1], at[0], at[1]
+	for i := 0; i+1 < len(at); i += 2 {
+		x, y := at[i], at[i+1]
+		if x < x0 {
+			x0 = x
+		} else if x > x1 {
+			x1 = x
+		}
+		if y < y0 {
+			y0 = y
+		} else if y > y1 {
+			y1 = y
+		}
 	}
 	g := &grid{x0: x0, y0: y0}
 	w, h := x1-x0, y1-y0
-	n := float64(len(segs))
-	if side := max(math.Sqrt(w*h/n), max(w, h)/n); side > 0 {
+	n := len(at) / 2
+	if side := max(math.Sqrt(w*h/float64(n)), max(w, h)/float64(n)); side > 0 {
 		g.perCell = 1 / side
 	}
 	g.nx, g.ny = int(w*g.perCell)+1, int(h*g.perCell)+1
@@ -32,7 +39,7 @@ func newGrid(segs []segment) *grid {
 	for i := range g.first {
 		g.first[i] = -1
 	}
-	g.entries = make([]gridEntry, 0, 2*len(segs))
+	g.entries = make([]gridEntry, 0, 2*n)
 	return g
 }
 
@@ -41,11 +48,12 @@ func (g *grid) put(cell int, item int32) {
 	g.first[cell] = int32(len(g.entries) - 1)
 }
 
-func clampCell(v float64, n int) int { return int(min(max(v, 0), float64(n-1))) }
-
 // slack is how far, in cells, a segment may be from one that is said to be
 // along it: more than rounding moves.
 const slack = 1e-9
+
+// cellOf is the number of the row or column of n where v, not below -slack, is.
+func cellOf(v float64, n int) int { return min(int(v), n-1) }
 
 // along calls visit for all cells through which the segment from a to b passes.
 func (g *grid) along(ax, ay, bx, by float64, visit func(cell int)) {
@@ -54,16 +62,24 @@ func (g *grid) along(ax, ay, bx, by float64, visit func(cell int)) {
 	}
 	ax, ay = (ax-g.x0)*g.perCell, (ay-g.y0)*g.perCell
 	bx, by = (bx-g.x0)*g.perCell, (by-g.y0)*g.perCell
-	lo, hi := clampCell(ay-slack, g.ny), clampCell(by+slack, g.ny)
+	left, right := ax, bx
+	if left > right {
+		left, right = bx, ax
+	}
+	lo, hi := cellOf(ay-slack, g.ny), cellOf(by+slack, g.ny)
+	from, to := cellOf(left-slack, g.nx), cellOf(right+slack, g.nx)
+	long := hi > lo+1 && to > from+1
 	for iy := lo; iy <= hi; iy++ {
-		x0, x1 := min(ax, bx), max(ax, bx)
-		if by-ay > 1e-6 && hi > lo+1 { // long: only what lies in this row
+		if long { // only what lies in this row
 			slope := (bx - ax) / (by - ay)
 			u := ax + (max(ay, float64(iy)-slack)-ay)*slope
 			v := ax + (min(by, float64(iy+1)+slack)-ay)*slope
-			x0, x1 = max(x0, min(u, v)), min(x1, max(u, v))
+			if u > v {
+				u, v = v, u
+			}
+			from, to = cellOf(max(left, u)-slack, g.nx), cellOf(min(right, v)+slack, g.nx)
 		}
-		for ix, end := clampCell(x0-slack, g.nx), clampCell(x1+slack, g.nx); ix <= end; ix++ {
+		for ix := from; ix <= to; ix++ {
 			visit(iy*g.nx + ix)
 		}
 	}
@@ -73,8 +89,9 @@ func (g *grid) along(ax, ay, bx, by float64, visit func(cell int)) {
 // point, some perhaps more than once.
 func (g *grid) near(x, y, margin float64, visit func(item int32)) {
 	x, y, margin = (x-g.x0)*g.perCell, (y-g.y0)*g.perCell, margin*g.perCell+slack
-	x0, x1 := clampCell(x-margin, g.nx), clampCell(x+margin, g.nx)
-	for iy, end := clampCell(y-margin, g.ny), clampCell(y+margin, g.ny); iy <= end; iy++ {
+	x0, x1 := cellOf(max(x-margin, 0), g.nx), cellOf(min(x+margin, float64(g.nx)), g.nx)
+	y0, y1 := cellOf(max(y-margin, 0), g.ny), cellOf(min(y+margin, float64(g.ny)), g.ny)
+	for iy := y0; iy <= y1; iy++ {
 		for ix := x0; ix <= x1; ix++ {
 			for e := g.first[iy*g.nx+ix]; e >= 0; e = g.entries[e].next {
 				visit(g.entries[e].item)

@@ -31,7 +31,7 @@ type marchCase struct {
 	opens     uint8 // 1 where the outline comes up from below and goes right
 	keep      uint8 // 0 there, and where it goes right from above
 	closes    uint8 // 1 where it comes from the left and goes down
-	saddle    bool  // not decided yet
+	saddle    uint8 // 1 for one that is not decided yet
 	split     uint32
 }
 
@@ -52,11 +52,11 @@ var ways = map[int]way{
 }
 
 // saddleSteps holds the two steps of each decided saddle.
-var saddleSteps = [4][2]way{
-	splitFalling - splitFalling:     {{top, left}, {bottom, right}},
-	splitFalling - splitFalling + 1: {{bottom, left}, {top, right}},
-	splitRising - splitFalling:      {{left, bottom}, {right, top}},
-	splitRising - splitFalling + 1:  {{left, top}, {right, bottom}},
+var saddleSteps = [20][2]way{
+	splitFalling:     {{top, left}, {bottom, right}},
+	splitFalling + 1: {{bottom, left}, {top, right}},
+	splitRising:      {{left, bottom}, {right, top}},
+	splitRising + 1:  {{left, top}, {right, bottom}},
 }
 
 // cases is the table of all cases.
@@ -70,9 +70,9 @@ var cases = func() (t [20]marchCase) {
 				t[i].from, t[i].to, t[i].step = uint8(w.from), uint8(w.to), uint8(step(w.from, w.to))
 			}
 		case i < splitRising:
-			pixels, steps = 9, saddleSteps[i-splitFalling][:]
+			pixels, steps = 9, saddleSteps[i][:]
 		default:
-			pixels, steps = 6, saddleSteps[i-splitFalling][:]
+			pixels, steps = 6, saddleSteps[i][:]
 		}
 		c := &t[i]
 		c.hasTop = uint8((pixels ^ pixels>>1) & 1)
@@ -90,8 +90,8 @@ var cases = func() (t [20]marchCase) {
 			}
 		}
 	}
-	t[9].saddle, t[9].split = true, splitFalling
-	t[6].saddle, t[6].split = true, splitRising
+	t[9].saddle, t[9].split = 1, splitFalling
+	t[6].saddle, t[6].split = 1, splitRising
 	return t
 }()
 

@@ -50,58 +50,70 @@ func chosenArea(xy []float64, chosen []int32) float64 {
 //
 // A vertex further than that from i must lie in the cone of directions that
 // pass the ones before. If it is also not nearer than any of them, these lie
-// beside the segment and not beyond its end.
+// beside the segment and not beyond its end. The cone is kept as two slopes
+// against the way to the first such vertex; a slope m may pass a vertex by
+// tol√(1+m²), of which we take tol.
+const (
+	lookAhead = 4
+	steepest  = 1.0 / 64
+)
+
 func reach(xy []float64, i, end int, tol float64) int {
-	x0, y0 := xy[2*i], xy[2*i+1]
-	tol2 := tol * tol
-	best := 1
-	var lx, ly, rx, ry float64 // the cone's sides, counted as y up: left, right
-	open := true               // no cone yet
-	far := 0.0                 // greatest squared distance so far
 	q := 2 * i
-	for j := 1; j <= end; j++ {
+	x0, y0 := xy[q], xy[q+1]
+	best, j := 1, 1
+	far, tol2 := 0.0, tol*tol // far is the greatest squared distance so far
+	var dx, dy, d2 float64
+	for ; ; j++ {
+		if j > end {
+			return best
+		}
 		if q += 2; q == len(xy) {
 			q = 0
 		}
-		dx, dy := xy[q]-x0, xy[q+1]-y0
-		d2 := dx*dx + dy*dy
-		outside := false
-		if !open {
-			if dx*lx+dy*ly < 0 && dx*rx+dy*ry < 0 && d2 > tol2 {
-				break
-			}
-			outside = lx*dy-ly*dx > 0 || rx*dy-ry*dx < 0
+		dx, dy = xy[q]-x0, xy[q+1]-y0
+		d2 = dx*dx + dy*dy
+		if d2 > tol2 {
+			break
 		}
-		if !outside && d2 >= far {
-			best = j
+		if d2 >= far {
+			best, far = j, d2
 		}
-		far = max(far, d2)
+	}
+	// Some vertices on, the way is more like the whole segment's.
+	p := q + 2*min(lookAhead, end-j)
+	if p >= len(xy) {
+		p -= len(xy)
+	}
+	ex, ey := xy[p]-x0, xy[p+1]-y0
+	if ex*dx+ey*dy <= 0 {
+		ex, ey = dx, dy
+	}
+	w := tol * math.Sqrt(ex*ex+ey*ey)
+	low, high := int64(math.MinInt64), int64(math.MaxInt64)
+	for q -= 2; j <= end; j++ {
+		if q += 2; q == len(xy) {
+			q = 0
+		}
+		dx, dy = xy[q]-x0, xy[q+1]-y0
+		d2 = dx*dx + dy*dy
+		s, t := dx*ex+dy*ey, dy*ex-dx*ey
 		if d2 <= tol2 {
 			continue // any direction passes it
 		}
-		// The tangents to the circle round it: cos and sin of the half angle
-		// are h and w over the distance, where h² + w² is its square. Beyond
-		// half a right angle the comparisons below could not tell left from
-		// right, and we take less than there is.
-		h, w := math.Sqrt(d2-tol2), tol
-		if h < w {
-			h = math.Sqrt(d2 / 2)
-			w = h
+		if s < steepest*math.Abs(t) {
+			break
 		}
-		ax, ay := dx*h-dy*w, dy*h+dx*w // left
-		bx, by := dx*h+dy*w, dy*h-dx*w // right
-		if open {
-			lx, ly, rx, ry = ax, ay, bx, by
-			open = false
-			continue
+		f := 1 << 40 / s
+		slope, half := int64(t*f), int64(w*f)-1
+		if d2 >= far {
+			far = d2
+			if slope >= low && slope <= high {
+				best = j
+			}
 		}
-		if ax*ly-ay*lx > 0 {
-			lx, ly = ax, ay
-		}
-		if bx*ry-by*rx < 0 {
-			rx, ry = bx, by
-		}
-		if rx*ly-ry*lx < 0 {
+		low, high = max(low, slope-half), min(high, slope+half)
+		if low > high {
 			break
 		}
 	}
