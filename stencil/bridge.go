@@ -105,8 +105,8 @@ func Bridge(cut *geom.MultiPolygon, opts *BridgeOptions) (*geom.MultiPolygon, []
 		out = cut.Clone()
 	}
 	var straps []Strap
-	for range rounds {
-		added, err := tie(out, o)
+	for again := range rounds {
+		added, err := tie(out, o, again)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -122,8 +122,9 @@ func Bridge(cut *geom.MultiPolygon, opts *BridgeOptions) (*geom.MultiPolygon, []
 	return nil, nil, fmt.Errorf("stencil: islands are left after %d straps of %.2f mm", len(straps), o.Width)
 }
 
-// tie finds the straps that the loose pieces need.
-func tie(cut *geom.MultiPolygon, o BridgeOptions) ([]Strap, error) {
+// tie finds the straps that the loose pieces need. Each time again, they may be two
+// widths longer to end on paper that holds.
+func tie(cut *geom.MultiPolygon, o BridgeOptions, again int) ([]Strap, error) {
 	p, err := newPlane(cut, o.Sheet)
 	if err != nil {
 		return nil, err
@@ -163,8 +164,9 @@ func tie(cut *geom.MultiPolygon, o BridgeOptions) ([]Strap, error) {
 	}
 	s.group(func(piece int32) int32 { return piece })
 	for i, g := range found {
-		if o.Slack > 0 {
-			found[i] = s.better(g, o.Width, (1+o.Slack)*g.length, refuse)
+		if o.Slack > 0 || again > 0 {
+			longest := (1+math.Max(0, o.Slack))*g.length + float64(2*again)*o.Width
+			found[i] = s.better(g, o.Width, longest, refuse)
 		}
 		straps = append(straps, s.strap(found[i], o))
 	}

@@ -12,14 +12,15 @@ type gap struct {
 	length         float64
 }
 
-// before orders gaps by length, then by their edges, so that the same one always wins.
+// before orders gaps by length, then by the edges that they join, whichever way, then
+// by the way: so that all groups choose by one order, and the same gap always wins.
 func (g gap) before(h gap) bool {
 	if g.length != h.length {
 		return g.length < h.length
 	}
 	a, b := min(g.fromEdge, g.edge), max(g.fromEdge, g.edge)
 	c, d := min(h.fromEdge, h.edge), max(h.fromEdge, h.edge)
-	return a < c || a == c && b < d
+	return a < c || a == c && (b < d || b == d && g.fromEdge < h.fromEdge)
 }
 
 // spanning finds the gaps that join all groups of pieces at the least total

@@ -17,7 +17,7 @@ func (p *plane) shores(s *pieces) []edge {
 	var out []edge
 	for h := int32(0); h < int32(len(p.Start)); h++ {
 		g := p.Twin[h]
-		if g >= 0 && p.paper(h/3) && p.state[g/3] == cutEdge|sheetEdge {
+		if g >= 0 && p.paper(h/3) && s.of[h/3] >= 0 && p.state[g/3] == cutEdge|sheetEdge {
 			out = append(out, edge{p.start(h), p.end(h), s.of[h/3], h})
 		}
 	}

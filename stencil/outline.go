@@ -8,10 +8,7 @@ import (
 
 // outlines are the shapes of the given pieces of paper.
 func (s *survey) outlines(list []int32) []*geom.Polygon {
-	slot := make([]int, len(s.pieces.list))
-	for i := range slot {
-		slot[i] = -1
-	}
+	slot := map[int32]int{}
 	for k, i := range list {
 		slot[i] = k
 	}
@@ -19,10 +16,13 @@ func (s *survey) outlines(list []int32) []*geom.Polygon {
 	done := make([]bool, len(s.Start))
 	for h := range int32(len(s.Start)) {
 		t := h / 3
-		if done[h] || !s.paper(t) || slot[s.pieces.of[t]] < 0 || !s.borders(h) {
+		if done[h] || !s.paper(t) || !s.borders(h) {
 			continue
 		}
-		k := slot[s.pieces.of[t]]
+		k, wanted := slot[s.pieces.of[t]]
+		if !wanted {
+			continue
+		}
 		rings[k] = append(rings[k], s.loops(h, done)...)
 	}
 	out := make([]*geom.Polygon, len(list))

@@ -248,22 +248,30 @@ func tangle(t testing.TB, seed int64, n int) (*geom.MultiPolygon, *geom.Bounds) 
 	return unite(t, ps...), bounds(-10, -10, 70, 70)
 }
 
-// valid fails the test unless mp keeps the geometric contract.
-func valid(t testing.TB, mp *geom.MultiPolygon) {
-	t.Helper()
+// isValid reports whether mp keeps the geometric contract.
+func isValid(mp *geom.MultiPolygon) bool {
 	b, err := wkb.Marshal(mp, wkb.NDR)
 	if err != nil {
-		t.Fatal(err)
+		return false
 	}
-	if _, err := sf.UnmarshalWKB(b); err != nil {
-		t.Fatalf("not valid: %v", err)
+	if _, err = sf.UnmarshalWKB(b); err != nil {
+		return false
 	}
 	for i := range mp.NumPolygons() {
 		p := mp.Polygon(i)
 		for j := range p.NumLinearRings() {
 			if a := p.LinearRing(j).Area(); (a > 0) != (j == 0) {
-				t.Fatalf("polygon %d ring %d has area %g", i, j, a)
+				return false
 			}
 		}
+	}
+	return true
+}
+
+// valid fails the test unless mp keeps the geometric contract.
+func valid(t testing.TB, mp *geom.MultiPolygon) {
+	t.Helper()
+	if !isValid(mp) {
+		t.Fatalf("not valid, or wound the wrong way: %v %v", mp.FlatCoords(), mp.Endss())
 	}
 }

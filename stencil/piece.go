@@ -1,6 +1,7 @@
 package stencil
 
 import (
+	"math"
 	"sort"
 
 	"example.org/kerfleaf/stencil/internal/mesh"
@@ -15,7 +16,8 @@ type piece struct {
 	area float64
 	rim  float64 // length of the sheet's edge that it has
 	in   xy      // a point well inside
-	big  float64 // twice the area of the triangle around in
+	big  float64 // area of the triangle around in
+	wide float64 // diameter of the largest disc in any one triangle, or width of a passage
 }
 
 // pieces are the parts that a plane's paper falls into.
@@ -26,18 +28,19 @@ type pieces struct {
 }
 
 // pieces sorts the triangles of paper by what hangs together. The frame is the
-// piece with most of the sheet's edge, or the largest.
+// piece with most of the sheet's edge, or the largest. Paper that is nowhere wide
+// enough to hold is not a piece.
 func (p *plane) pieces(ways []passage) *pieces {
 	links := newForest(len(p.Start))
-	edge := func(h int32) int32 { // one number for both sides of an open edge
-		if g := p.Twin[h]; g >= 0 && g < h {
-			return g
+	wide := map[int32]float64{}
+	for _, w := range ways {
+		if w.width > hold {
+			links.join(p.canon(w.h), p.canon(mesh.Prev(w.h)))
 		}
-		return h
 	}
 	for _, w := range ways {
 		if w.width > hold {
-			links.join(edge(w.h), edge(mesh.Prev(w.h)))
+			wide[links.find(p.canon(w.h))] = w.width
 		}
 	}
 	s := &pieces{of: make([]int32, p.Triangles()), frame: -1}
@@ -50,7 +53,7 @@ func (p *plane) pieces(ways []passage) *pieces {
 		root := 3 * t
 		for h := 3 * t; h < 3*t+3; h++ {
 			if p.open(h) {
-				root = links.find(edge(h))
+				root = links.find(p.canon(h))
 				break
 			}
 		}
@@ -58,12 +61,13 @@ func (p *plane) pieces(ways []passage) *pieces {
 		if !known {
 			n = int32(len(s.list))
 			number[root] = n
-			s.list = append(s.list, piece{})
+			s.list = append(s.list, piece{wide: wide[root]})
 		}
 		s.of[t] = n
 		q := &s.list[n]
 		a := p.area(t)
 		q.area += a
+		q.wide = math.Max(q.wide, p.disc(t))
 		if a > q.big {
 			h := 3 * t
 			q.big, q.in = a, p.start(h).add(p.end(h)).add(p.apex(h)).times(1.0/3)
@@ -74,12 +78,32 @@ func (p *plane) pieces(ways []passage) *pieces {
 			}
 		}
 	}
+	s.drop(func(q piece) bool { return q.wide <= hold })
 	for i, q := range s.list {
 		if s.frame < 0 || heavier(q.rim, q.area, s.list[s.frame].rim, s.list[s.frame].area) {
 			s.frame = int32(i)
 		}
 	}
 	return s
+}
+
+// drop takes out the pieces that are not wanted and numbers the others anew.
+func (s *pieces) drop(unwanted func(piece) bool) {
+	number := make([]int32, len(s.list))
+	kept := s.list[:0]
+	for i, q := range s.list {
+		number[i] = -1
+		if !unwanted(q) {
+			number[i] = int32(len(kept))
+			kept = append(kept, q)
+		}
+	}
+	s.list = kept
+	for t, n := range s.of {
+		if n >= 0 {
+			s.of[t] = number[n]
+		}
+	}
 }
 
 // heavier orders parts of the sheet by which of two holds the other.

@@ -119,6 +119,9 @@ const seek = 6
 // no longer than longest.
 func (s *shore) better(g gap, width, longest float64, refuse func(gap) bool) gap {
 	best, least := g, s.cost(g, width)
+	if g.length < 2*hold && longest > width {
+		least = math.Inf(1) // the pieces touch, and that has not held
+	}
 	one, two := s.edges[g.fromEdge].piece, s.edges[g.edge].piece
 	try := func(c gap, ok bool) {
 		if !ok || c.length > longest || c.length >= least || refuse != nil && refuse(c) {

@@ -120,28 +120,59 @@ func fromSF(g sf.Geometry) (*geom.MultiPolygon, error) {
 		if !ok {
 			return nil, fmt.Errorf("region: result: got %T, want a polygon", t)
 		}
-		if err := out.Push(wind(p)); err != nil {
+		if p = tidy(p); p.NumLinearRings() == 0 {
+			continue
+		}
+		if err := out.Push(p); err != nil {
 			return nil, fmt.Errorf("region: result: %w", err)
 		}
 	}
 	return out, nil
 }
 
-// wind turns the rings of p the way of the contract.
-func wind(p *geom.Polygon) *geom.Polygon {
-	flat := p.FlatCoords()
+// same is how near two vertices, in mm, are one: the overlay's rounding leaves pairs
+// that are a last bit apart, and a ring that turns back between them.
+const same = 1e-7
+
+// tidy winds the rings of p the way of the contract and joins vertices that are as
+// good as one. Rings that have no area left are dropped.
+func tidy(p *geom.Polygon) *geom.Polygon {
+	var flat []float64
+	var ends []int
 	for i := range p.NumLinearRings() {
-		if a := p.LinearRing(i).Area(); (a > 0) == (i == 0) {
+		ring := joined(p.LinearRing(i).FlatCoords())
+		if len(ring) < 8 {
+			if i == 0 {
+				break
+			}
 			continue
 		}
-		start := 0
-		if i > 0 {
-			start = p.Ends()[i-1]
+		a := geom.NewLinearRingFlat(geom.XY, ring).Area()
+		if (a > 0) != (i == 0) {
+			for l, r := 0, len(ring)-2; l < r; l, r = l+2, r-2 {
+				ring[l], ring[l+1], ring[r], ring[r+1] = ring[r], ring[r+1], ring[l], ring[l+1]
+			}
 		}
-		ring := flat[start:p.Ends()[i]]
-		for l, r := 0, len(ring)-2; l < r; l, r = l+2, r-2 {
-			ring[l], ring[l+1], ring[r], ring[r+1] = ring[r], ring[r+1], ring[l], ring[l+1]
+		flat = append(flat, ring...)
+		ends = append(ends, len(flat))
+	}
+	return geom.NewPolygonFlat(geom.XY, flat, ends)
+}
+
+// joined is a closed ring without the vertices that are the same as the one before.
+func joined(ring []float64) []float64 {
+	var out []float64
+	for i := 0; i+1 < len(ring)-2; i += 2 {
+		n := len(out)
+		if n == 0 || math.Hypot(ring[i]-out[n-2], ring[i+1]-out[n-1]) > same {
+			out = append(out, ring[i], ring[i+1])
 		}
 	}
-	return p
+	for n := len(out); n > 2 && math.Hypot(out[0]-out[n-2], out[1]-out[n-1]) <= same; n = len(out) {
+		out = out[:n-2]
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	return append(out, out[0], out[1])
 }
