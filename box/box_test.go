@@ -70,6 +70,37 @@ func TestWorkedGaps(t *testing.T) {
 	}
 }
 
+// Boxes that makers have described, each lid and base cut from a sheet: sides w x h of
+// the base's floor, walls of both, and what the lid is more.
+func TestMakersBoxes(t *testing.T) {
+	for _, c := range []struct {
+		source               string
+		w, h, base, lid      float64
+		more                 float64
+		baseW, baseH         float64
+		lidW, lidH, lidFaceW float64
+	}{
+		{"a scoring-board tutorial", 3 * inch, 4 * inch, 2 * inch, inch, inch / 8, 7 * inch, 8 * inch, 5.125 * inch, 6.125 * inch, 3.125 * inch},
+		{"C. Pooler, 1/16 rule, 2013", 8.5 * inch, 9.75 * inch, inch, inch, inch / 16, 10.5 * inch, 11.75 * inch, (10.5 + 1./16) * inch, (11.75 + 1./16) * inch, (8 + 9./16) * inch},
+		{"a craft page, cm", 120, 120, 45, 25, 2.5, 210, 210, 172.5, 172.5, 122.5},
+	} {
+		const t1 = 0.2
+		s := box.Spec{
+			Width: c.w + c.more - 12, Height: c.h + c.more - 12, Margin: 6, Depth: c.lid, BaseDepth: c.base,
+			FrontThickness: t1, BaseThickness: t1, Gap: (c.more - 4*t1) / 2,
+		}
+		m, err := s.Measures()
+		if err != nil {
+			t.Fatalf("%s: %v", c.source, err)
+		}
+		near(t, c.source+" base width", m.BaseBlank.Width, c.baseW, 1e-9)
+		near(t, c.source+" base height", m.BaseBlank.Height, c.baseH, 1e-9)
+		near(t, c.source+" lid width", m.FrontBlank.Width, c.lidW, 1e-9)
+		near(t, c.source+" lid height", m.FrontBlank.Height, c.lidH, 1e-9)
+		near(t, c.source+" lid face", m.FrontFace.Width, c.lidFaceW, 1e-9)
+	}
+}
+
 // A 3 1/2 in face with 1 in walls: 30.25 in² of blank, a face of 12.25, four
 // corners of 4 together, 4 in of snips, 18 in of scores (arithmetic of the net).
 func TestNetAreasAndLengths(t *testing.T) {
@@ -231,6 +262,37 @@ func TestDamp(t *testing.T) {
 			near(t, "height", m.Less.Height-inch/8, g.growth, 5e-3)
 		}
 	}
+}
+
+// FuzzSpec: no measures make the nets panic, and what is accepted can be folded and
+// slides.
+func FuzzSpec(f *testing.F) {
+	f.Add(76.2, 76.2, 6.35, 25.4, 0.28, 0.52, 0.0, 0.0, 0.8, 0.0, false, 0)
+	f.Add(60.0, 40.0, 6.0, 20.0, 0.3, 0.3, 10.0, 0.5, 0.0, 8.0, true, 16)
+	f.Add(1e-300, 1e6, 1.0, 1e6, 1e-9, 1.0, 0.0, 0.2, 0.0, 1e5, true, -1)
+	f.Fuzz(func(t *testing.T, w, h, margin, depth, ft, bt, baseDepth, gap, web, tab float64, mitred bool, ruler int) {
+		s := box.Spec{
+			Width: w, Height: h, Margin: margin, Depth: depth, FrontThickness: ft, BaseThickness: bt,
+			BaseDepth: baseDepth, Gap: gap, MinWeb: web, TabLength: tab, Ruler: ruler, Damp: mitred,
+		}
+		if mitred {
+			s.Tab = box.Mitred
+		}
+		m, err := s.Measures()
+		front, frontErr := s.Front()
+		if (err == nil) != (frontErr == nil) {
+			t.Fatalf("%v, but %v", err, frontErr)
+		}
+		if err != nil {
+			return
+		}
+		if g := min(m.Gap.Width, m.Gap.Height); !(g >= box.MinGap-1e-3) {
+			t.Errorf("%+v: accepted a gap of %g mm", s, g)
+		}
+		if a := front.Outline.Area(); !(a > 0) || a > m.FrontBlank.Width*m.FrontBlank.Height*(1+1e-9) {
+			t.Errorf("%+v: outline of %g mm²", s, a)
+		}
+	})
 }
 
 func Example() {

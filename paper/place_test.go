@@ -276,6 +276,30 @@ func manyParts(n int) []*geom.Bounds {
 	return parts
 }
 
+// FuzzPlace: whatever the sizes, what is placed neither overlaps nor leaves the
+// sheet, and no fewer sheets are used than the areas fill.
+func FuzzPlace(f *testing.F) {
+	f.Add([]byte{50, 50, 100, 20, 20, 100}, 5.0, 2.0, true)
+	f.Add([]byte{0, 0, 0, 10, 10, 0, 200, 255}, 0.0, 0.0, false)
+	f.Fuzz(func(t *testing.T, sizes []byte, margin, spacing float64, turn bool) {
+		var parts []*geom.Bounds
+		area := 0.0
+		for i := 0; i+1 < min(len(sizes), 60); i += 2 {
+			w, h := float64(sizes[i])*1.1, float64(sizes[i+1])*0.9
+			parts = append(parts, part(w, h))
+			area += w * h
+		}
+		s, o := paper.Size{Width: 210, Height: 297}, &paper.PlaceOptions{Margin: margin, Spacing: spacing, Turn: turn}
+		if _, err := paper.Place(parts, s, o); err != nil {
+			return
+		}
+		n := sheets(t, parts, s, o)
+		if filled := area / (s.Width * s.Height); float64(n) < filled-1e-6 {
+			t.Errorf("%.3f sheets of parts on %d", filled, n)
+		}
+	})
+}
+
 func ExamplePlace() {
 	front := geom.NewBounds(geom.XY).Set(0, 0, 139.7, 139.7)
 	base := geom.NewBounds(geom.XY).Set(0, 0, 136.525, 136.525)
