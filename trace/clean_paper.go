@@ -36,34 +36,44 @@ const paperCell, inkCell = 4, 16
 func toneOf(c *field, inside []bool) (*tone, error) {
 	rough := roughPaper(c, inside)
 	share := make([]float32, len(c.v))
-	for y := range c.h {
-		for x := range c.w {
-			i := y*c.w + x
-			share[i] = c.v[i] / rough.at(float64(x)+0.5, float64(y)+0.5)
+	eachBand(c.h, func(y0, y1 int) {
+		for y := y0; y < y1; y++ {
+			for x := range c.w {
+				i := y*c.w + x
+				share[i] = c.v[i] / rough.at(float64(x)+0.5, float64(y)+0.5)
+			}
 		}
-	}
+	})
 	middle := splitShares(share, inside)
 	// A blurred edge spoils the cells next to it for either side.
 	paper := eroded(c.w, c.h, func(i int) bool { return (inside == nil || inside[i]) && share[i] > middle })
 	ink := eroded(c.w, c.h, func(i int) bool { return (inside == nil || inside[i]) && share[i] <= middle })
 
 	t := &tone{middle: middle, paper: cellMedians(c, c.v, paper, paperCell, 1).softened(1)}
-	darkest, brightest := float32(math.Inf(1)), float32(0)
 	rel := make([]float32, len(c.v))
-	for y := range c.h {
-		for x := range c.w {
-			i := y*c.w + x
-			p := t.paper.at((float64(x)+0.5)*c.step, (float64(y)+0.5)*c.step)
-			rel[i] = c.v[i] / max(p, 1e-4)
-			if paper[i] {
-				darkest, brightest = min(darkest, p), max(brightest, p)
+	bare := make([]float32, len(c.v)) // the paper's light where paper was seen, else 0
+	eachBand(c.h, func(y0, y1 int) {
+		for y := y0; y < y1; y++ {
+			for x := range c.w {
+				i := y*c.w + x
+				p := max(t.paper.at((float64(x)+0.5)*c.step, (float64(y)+0.5)*c.step), 1e-4)
+				rel[i] = c.v[i] / p
+				if paper[i] {
+					bare[i] = p
+				}
 			}
+		}
+	})
+	darkest, brightest := float32(math.Inf(1)), float32(0)
+	for _, p := range bare {
+		if p > 0 {
+			darkest, brightest = min(darkest, p), max(brightest, p)
 		}
 	}
 	if brightest == 0 || !hasInk(rel, inside, middle) {
 		return nil, ErrNoInk
 	}
-	t.spread = float64(brightest / max(darkest, 1e-4))
+	t.spread = float64(brightest / darkest)
 	t.ink = cellMedians(c, rel, ink, inkCell, thinInk(rel, inside, middle)).softened(2)
 	all := slices.Clone(t.ink.v)
 	slices.Sort(all)

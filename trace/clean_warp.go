@@ -58,7 +58,7 @@ func levelled(g *image.Gray, v *view, t *tone) *image.Gray {
 // levelRow gives the straight line that takes light to 0..255 for each pixel of
 // row y. The tone changes slowly: it is looked up every few pixels.
 func (t *tone) levelRow(gain, offset []float32, v *view, y int) {
-	const step = 8
+	const step = 16
 	var g0, o0 float32
 	for x := 0; ; x += step {
 		p := v.at(float64(x)+0.5, float64(y)+0.5)

@@ -151,7 +151,7 @@ func within(points []vec2, l edgeLine, limit float64) (in []vec2) {
 func bestPairLine(points []vec2, normal vec2) (best edgeLine) {
 	most := -1
 	n := len(points)
-	for i := range 200 {
+	for i := range 60 {
 		a, b := points[i*37%n], points[(i*101+n/2+i/7)%n]
 		d := b.sub(a)
 		if d.norm() < 1 {
@@ -162,8 +162,14 @@ func bestPairLine(points []vec2, normal vec2) (best edgeLine) {
 			l.normal = l.normal.mul(-1)
 		}
 		l.offset = l.normal.dot(a)
-		if c := len(within(points, l, 1.5)); c > most {
-			best, most = l, c
+		count := 0
+		for _, p := range points {
+			if math.Abs(l.normal.dot(p)-l.offset) <= 1.5 {
+				count++
+			}
+		}
+		if count > most {
+			best, most = l, count
 		}
 	}
 	return best
