@@ -23,6 +23,7 @@ type scene struct {
 	toPixel func(p vec2) vec2 // sheet mm to picture pixels
 
 	table   func(s *scene) []float32 // reflectance round the sheet, nil: all is sheet
+	over    func(s *scene) []blot    // what lies on the sheet, nil: nothing
 	paper   float64                  // reflectances, linear
 	inkTone float64
 	grain   float64 // spread of the ink's reflectance
@@ -85,6 +86,11 @@ func (s *scene) take(t testing.TB) *image.Gray {
 	}
 	for range s.hairs {
 		s.blot(img, blot{thickLine(curl(s.sheetW*s.rng.Float64(), s.sheetH*s.rng.Float64(), s.rng), 0.09), 0.15})
+	}
+	if s.over != nil {
+		for _, b := range s.over(s) {
+			s.blot(img, b)
+		}
 	}
 	img = blurredBy(img, s.w, s.h, s.blur)
 	g := image.NewGray(image.Rect(0, 0, s.w, s.h))

@@ -15,58 +15,78 @@ type sheet struct {
 
 const (
 	leastSeen   = 0.5  // share of each edge that must be found between pixels
-	finalMisfit = 0.03 // see misfitOf
+	finalMisfit = 0.02 // see misfitOf
+	mostBeyond  = 0.5  // see paperBeyond
 )
 
 var sideNames = [4]string{"top", "right", "bottom", "left"}
 
 // find looks for the sheet: roughly by straight lines, then along each edge
-// between pixels. What bend its edges have is the lens's. Its corners are where
-// the fitted edges meet; none is picked from pixels.
+// between pixels, until one of the likeliest quads holds.
 func (s *sheet) find(g *image.Gray, c *field, useLens Choice, rep *Report) error {
 	m := edgesOf(c)
-	k, why := findQuad(m, s.w, s.h)
-	if k == nil {
+	quads, why := findQuads(m, s.w, s.h)
+	if len(quads) == 0 {
 		return &SheetError{Width: s.w, Height: s.h, Why: why}
 	}
-	fail := func(why string, args ...any) error {
-		e := &SheetError{Width: s.w, Height: s.h, Why: fmt.Sprintf(why, args...)}
-		for i, q := range k.corner {
-			e.Best[i] = [2]float64{q.x * m.step, q.y * m.step}
+	var first *SheetError
+	for i := range quads {
+		why := s.settle(g, &quads[i], m.step, useLens, rep)
+		if why == "" {
+			return nil
 		}
-		return e
+		if first == nil {
+			first = &SheetError{Width: s.w, Height: s.h, Why: why}
+			for k, q := range quads[i].corner {
+				first.Best[k] = [2]float64{q.x * m.step, q.y * m.step}
+			}
+		}
+	}
+	return first
+}
+
+// settle finds the edges of a quad between pixels. What bend they have is the
+// lens's. The corners are where the fitted edges meet; none is picked from
+// pixels. It returns what speaks against the quad, if anything.
+func (s *sheet) settle(g *image.Gray, k *quad, step float64, useLens Choice, rep *Report) (why string) {
+	for i, share := range k.beyond {
+		if share > mostBeyond {
+			return fmt.Sprintf("there is paper again beyond its %s edge, which may be a frame's", sideNames[i])
+		}
 	}
 	var edges [4]*sheetEdge
-	middle := k.middle().mul(m.step)
+	middle := k.middle().mul(step)
 	for i := range edges {
-		edges[i] = edgePoints(g, k.corner[i].mul(m.step), k.corner[(i+1)%4].mul(m.step), middle, 4*m.step)
+		edges[i] = edgePoints(g, k.corner[i].mul(step), k.corner[(i+1)%4].mul(step), middle, 4*step)
 	}
-	l := rep.seeLens(g.Rect, edges, useLens)
+	l, bend := seeLens(g.Rect, edges, useLens)
 	var lines [4]edgeLine
-	rep.Confidence = 1
+	seen := 1.0
 	for i, e := range edges {
 		line, kept, _ := fitLine(l.straightened(e.points), e.normal)
-		seen := float64(len(kept)) / float64(max(e.tried, 1))
-		if seen < leastSeen {
-			return fail("only %.0f %% of its %s edge could be seen", 100*seen, sideNames[i])
+		share := float64(len(kept)) / float64(max(e.tried, 1))
+		if share < leastSeen {
+			return fmt.Sprintf("only %.0f %% of its %s edge could be seen", 100*share, sideNames[i])
 		}
-		rep.Confidence = min(rep.Confidence, seen)
+		seen = min(seen, share)
 		lines[i] = line
 	}
 	for i := range lines {
 		q, ok := meet(&lines[(i+3)%4], &lines[i])
 		if !ok {
-			return fail("two of its edges are almost parallel")
+			return "two of its edges are almost parallel"
 		}
 		s.corners[i] = q
 	}
 	var misfit float64
 	misfit, s.turned = misfitOf(s.corners, l.centre, s.w, s.h)
 	if misfit > finalMisfit {
-		return fail("four edges enclose a shape that is no view of such a sheet, off by %.0f %%", 100*misfit)
+		return fmt.Sprintf("four edges enclose a shape that is no view of such a sheet, off by %.1f %%", 100*misfit)
 	}
-	rep.step("find the sheet", true, "four edges, of which at least %.0f %% was seen each, fit a sheet of %g x %g mm within %.1f %%", 100*rep.Confidence, s.w, s.h, 100*misfit)
-	return nil
+	rep.view.lens, rep.Distortion, rep.Confidence = *l, l.k1, seen
+	rep.step("find the sheet", true, "four edges, of which at least %.0f %% was seen each, fit a sheet of %g x %g mm within %.1f %%", 100*seen, s.w, s.h, 100*misfit)
+	rep.step("undo the lens", l.k1 != 0, "%s", bend)
+	return ""
 }
 
 // given takes corners from the user.

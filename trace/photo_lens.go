@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"fmt"
 	"image"
 	"math"
 )
@@ -47,25 +48,19 @@ func (l *lens) straightened(points []vec2) []vec2 {
 	return out
 }
 
-// seeLens measures the lens on the edges of the sheet.
-func (rep *Report) seeLens(r image.Rectangle, edges [4]*sheetEdge, use Choice) *lens {
-	const name = "undo the lens"
+// seeLens measures the lens on the edges of the sheet, and says what it saw.
+func seeLens(r image.Rectangle, edges [4]*sheetEdge, use Choice) (*lens, string) {
 	half := vec2{float64(r.Dx()), float64(r.Dy())}.mul(0.5)
-	l := &rep.view.lens
-	*l = lens{centre: half, unit: half.norm()}
+	l := &lens{centre: half, unit: half.norm()}
 	if use == Off {
-		rep.step(name, false, "as asked")
-		return l
+		return l, "as asked"
 	}
-	l.k1 = 0
 	k1, before, after := straightest(edges, *l)
 	if use == Auto && before-after < 0.1 {
-		rep.step(name, false, "the sheet's edges are straight within %.2f pixels", before)
-		return l
+		return l, fmt.Sprintf("the sheet's edges are straight within %.2f pixels", before)
 	}
-	l.k1, rep.Distortion = k1, k1
-	rep.step(name, true, "with k1 = %.4f the sheet's edges are straight within %.2f pixels, without %.2f", k1, after, before)
-	return l
+	l.k1 = k1
+	return l, fmt.Sprintf("with k1 = %.4f the sheet's edges are straight within %.2f pixels, without %.2f", k1, after, before)
 }
 
 // straightest finds the k1 under which the points of all edges lie nearest to

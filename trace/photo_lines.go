@@ -10,6 +10,7 @@ import (
 type edgeMap struct {
 	w, h   int
 	step   float64   // pixels of the photo to a cell
+	light  *field    // lightness, 0 to 1, softened; its step is a cell
 	gx, gy []float32 // toward the brighter side; zero off the ridges
 }
 
@@ -23,7 +24,7 @@ func edgesOf(c *field) *edgeMap {
 	n := (max(c.w, c.h) + findSide - 1) / findSide
 	w, h := c.w/n, c.h/n
 	m := &edgeMap{w: w, h: h, step: c.step * float64(n), gx: make([]float32, w*h), gy: make([]float32, w*h)}
-	light := newField(w, h, m.step)
+	light := newField(w, h, 1)
 	for y := range h {
 		for x := range w {
 			var sum float32
@@ -35,6 +36,7 @@ func edgesOf(c *field) *edgeMap {
 			light.v[y*w+x] = float32(math.Cbrt(float64(sum) / float64(n*n)))
 		}
 	}
+	m.light = light.softened(1)
 	light = light.softened(4)
 	dx, dy, mag := make([]float32, w*h), make([]float32, w*h), make([]float32, w*h)
 	for y := 1; y < h-1; y++ {

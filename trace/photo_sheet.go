@@ -1,8 +1,10 @@
 package trace
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // A SheetError says that no sheet of the stated size could be found in a photo
@@ -24,7 +26,10 @@ type quad struct {
 	corner [4]vec2
 	side   [4]*edgeLine // side[i] runs from corner[i] to corner[i+1]
 	turned bool
-	misfit float64 // how far from a camera's view of such a sheet
+	least  float64    // smallest share of a side that is seen
+	mean   float64    // of the four shares
+	misfit float64    // how far from a camera's view of such a sheet
+	beyond [4]float64 // see paperBeyond
 	score  float64
 }
 
@@ -34,14 +39,13 @@ const (
 	mostMisfit   = 0.06 // see misfitOf
 )
 
-// findQuad looks for the four lines that a camera could see as the edges of a
-// sheet of size w x h: each well supported along the side that it forms, at
-// lengths and angles that fit. Of what fits, the largest that is as well seen
-// wins, since a frame drawn on the sheet lies inside it.
-func findQuad(m *edgeMap, w, h float64) (best *quad, why string) {
+// findQuads looks for four lines that a camera could see as the edges of a sheet
+// of size w x h: each well supported along the side that it forms, at lengths
+// and angles that fit. It returns the likeliest first, and what was missing when
+// there is none.
+func findQuads(m *edgeMap, w, h float64) (found []quad, why string) {
 	lines := m.lines()
-	// Opposite sides face each other: bright paper is between them, or, on a
-	// table lighter than the sheet, outside both.
+	// Opposite sides face each other with bright paper between them.
 	type pair struct{ a, b *edgeLine }
 	var pairs []pair
 	for i := range lines {
@@ -52,38 +56,122 @@ func findQuad(m *edgeMap, w, h float64) (best *quad, why string) {
 		}
 	}
 	why = "no four straight edges enclose enough of it"
+	middle := vec2{float64(m.w) / 2, float64(m.h) / 2}
 	for i, p := range pairs {
 		for _, q := range pairs[i+1:] {
 			if math.Abs(p.a.normal.cross(q.a.normal)) < 0.5 || math.Abs(p.b.normal.cross(q.b.normal)) < 0.5 {
 				continue
 			}
 			k, ok := m.quadOf(p.a, q.a, p.b, q.b)
-			if !ok {
+			if !ok || !k.supported() {
 				continue
 			}
-			least, sum := 1.0, 0.0
-			for s := range 4 {
-				v := k.side[s].support(k.corner[s], k.corner[(s+1)%4])
-				least, sum = min(least, v), sum+v
-			}
-			if least < leastSupport {
+			if k.misfit, k.turned = misfitOf(k.corner, middle, w, h); k.misfit > mostMisfit {
+				why = "four edges enclose a shape that is no view of such a sheet"
 				continue
 			}
-			k.misfit, k.turned = misfitOf(k.corner, vec2{float64(m.w) / 2, float64(m.h) / 2}, w, h)
-			if k.misfit > mostMisfit {
-				if best == nil {
-					why = "four edges enclose a shape that is no view of such a sheet"
+			k.weigh(m, w, h)
+			found = append(found, k)
+		}
+	}
+	slices.SortStableFunc(found, func(a, b quad) int { return cmp.Compare(b.score, a.score) })
+	return distinct(found), why
+}
+
+// mostQuads is how many quads are worth a closer look.
+const mostQuads = 8
+
+// distinct drops quads that are almost a better one.
+func distinct(quads []quad) (out []quad) {
+next:
+	for _, k := range quads {
+		for _, o := range out {
+			far := 0.0
+			for i := range k.corner {
+				far = max(far, k.corner[i].sub(o.corner[i]).norm())
+			}
+			if far < 3 {
+				continue next
+			}
+		}
+		if out = append(out, k); len(out) == mostQuads {
+			break
+		}
+	}
+	return out
+}
+
+// supported says whether enough of every side is seen.
+func (k *quad) supported() bool {
+	k.least, k.mean = 1, 0
+	for i, s := range k.side {
+		v := s.support(k.corner[i], k.corner[(i+1)%4])
+		k.least, k.mean = min(k.least, v), k.mean+v/4
+	}
+	return k.least >= leastSupport
+}
+
+// weigh scores a quad: large, well seen and well fitting is good. A frame drawn
+// on the sheet has paper again beyond its sides; the edge of a shadow cuts
+// sides that go on beyond it.
+func (k *quad) weigh(m *edgeMap, w, h float64) {
+	k.score = math.Sqrt(area(k.corner)) * k.mean * math.Sqrt(k.least) * (1 - k.misfit/mostMisfit/4)
+	k.beyond = m.paperBeyond(k, w, h)
+	for i := range k.side {
+		before, after := k.overrun(i+3, i), k.overrun(i+1, i+1)
+		k.score *= (1 - k.beyond[i]/2) * (1 - min(before, after)/2)
+	}
+}
+
+// overrun is how much of side s is seen to go on beyond corner c, its start or
+// its end.
+func (k *quad) overrun(s, c int) float64 {
+	s, c = s%4, c%4
+	from, other := k.corner[c], k.corner[(c+1)%4]
+	if s != c {
+		other = k.corner[(c+3)%4]
+	}
+	d := from.sub(other)
+	length := d.norm()
+	d = d.mul(1 / length)
+	return k.side[s].support(from.add(d.mul(4)), from.add(d.mul(8+0.01*length)))
+}
+
+// paperBeyond says for each side along what share of it something dark and then
+// something as light as paper lie within 15 mm beyond it: then it is the inner
+// edge of a frame drawn on the sheet, not the sheet's own.
+func (m *edgeMap) paperBeyond(k *quad, w, h float64) (share [4]float64) {
+	if k.turned {
+		w, h = h, w
+	}
+	toPhoto := homographyFrom(sheetCorners(w, h), k.corner)
+	if toPhoto == nil {
+		return share
+	}
+	corners := sheetCorners(w, h)
+	const places = 24
+	for i, a := range corners {
+		b := corners[(i+1)%4]
+		along := b.sub(a)
+		out := vec2{along.y, -along.x}.mul(1 / along.norm())
+		light := func(foot vec2, d float64) float32 {
+			p := toPhoto.at(foot.add(out.mul(d)))
+			return m.light.at(p.x, p.y)
+		}
+		for n := range places {
+			foot := a.add(along.mul((float64(n) + 0.5) / places))
+			paper := max(light(foot, -2), light(foot, -4))
+			dark := paper
+			for d := 1.0; d <= 15; d++ {
+				v := light(foot, d)
+				if dark = min(dark, v); dark < 0.8*paper && v > 0.85*paper {
+					share[i] += 1.0 / places
+					break
 				}
-				continue
-			}
-			k.score = math.Sqrt(area(k.corner)) * sum / 4 * math.Sqrt(least) * (1 - k.misfit/mostMisfit/4)
-			if best == nil || k.score > best.score {
-				b := k
-				best = &b
 			}
 		}
 	}
-	return best, why
+	return share
 }
 
 // quadOf intersects four lines, given in order round, into a convex quad with
@@ -177,6 +265,7 @@ func sheetCorners(w, h float64) [4]vec2 { return [4]vec2{{0, 0}, {w, 0}, {w, h},
 func misfitOf(corner [4]vec2, middle vec2, w, h float64) (misfit float64, turned bool) {
 	misfit = math.Inf(1)
 	diag := 2 * middle.norm()
+	var best float64
 	var centred [4]vec2
 	for i, c := range corner {
 		centred[i] = c.sub(middle).mul(1 / diag)
@@ -189,14 +278,21 @@ func misfitOf(corner [4]vec2, middle vec2, w, h float64) (misfit float64, turned
 		if m == nil {
 			continue
 		}
-		for f := 16.0; f <= 120; f *= 1.05 {
+		try := func(f float64) {
 			k := f / 43.27
 			ax, ay, az := m[0]/k, m[3]/k, m[6]
 			bx, by, bz := m[1]/k, m[4]/k, m[7]
 			na, nb := math.Sqrt(ax*ax+ay*ay+az*az), math.Sqrt(bx*bx+by*by+bz*bz)
 			if e := math.Hypot((ax*bx+ay*by+az*bz)/(na*nb), math.Log(na/nb)); e < misfit {
-				misfit, turned = e, i == 1
+				misfit, turned, best = e, i == 1, f
 			}
+		}
+		best = 0
+		for f := 16.0; f <= 120; f *= 1.06 {
+			try(f)
+		}
+		for k := -8; best > 0 && k <= 8; k++ {
+			try(best * (1 + 0.0075*float64(k)))
 		}
 	}
 	return misfit, turned
