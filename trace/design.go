@@ -134,13 +134,14 @@ func (d *design) furthest(r, k int) (vertex int, d2 float64) {
 	return vertex, max(d2, 0)
 }
 
-// departure is the greatest distance of a vertex left out from its segment.
+// departure is the greatest distance of a vertex from the segments about it.
 func (d *design) departure() float64 {
 	worst := 0.0
 	for r, s := range d.spans {
-		for k := s.from; k < s.to; k++ {
-			_, d2 := d.furthest(r, k)
-			worst = max(worst, d2)
+		c := course{d.vertex[s.from:s.to], d.at[2*s.from : 2*s.to]}
+		xy := d.rings[r]
+		for k := range c.nodes {
+			worst = max(worst, c.furthest(xy, k, d.tolerance*d.tolerance))
 		}
 	}
 	return math.Sqrt(worst)

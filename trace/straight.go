@@ -1,0 +1,173 @@
+package trace
+
+import "math"
+
+// A straightener draws the outline that a traced ring most likely stood for: few straight lines, each the best fit to
+// a stretch of the ring, that meet where the stretches do. Pixel steps and noise average out along a stretch, a line
+// lies as much inside a bend as outside, so that areas keep their size, and a corner that the pixels cut off is sharp
+// again where the lines of its two sides meet.
+//
+// A hard ring is de-stepped first (straight_steps.go). Douglas and Peucker's rule finds stretches; each break moves to
+// where the two beside it fit best, breaks that nothing needs are dropped, stretches that bulge too much are halved
+// (straight_breaks.go), and the two breaks beside a cut-off corner become one (straight_ends.go). The time is in
+// proportion to the ring's vertices, but for Douglas and Peucker's halvings.
+//
+// Hoshyari et al. 2018 (see corner.go) and Dominici et al., "PolyFit: perception-aligned vectorization of raster
+// clip-art via intermediate polygonal fitting", ACM Transactions on Graphics 39(4), 2020, showed what people expect of
+// such an outline, and that a polygon is the first thing to look for.
+type straightener struct {
+	tolerance float64 // pixels
+	w, h      float64 // of the picture
+
+	n      int
+	p      []float64 // x, y of the ring's vertices from an anchor on, in pixels from the first
+	sum    []moments // of all vertices before one
+	breaks []int32   // vertices between stretches, growing
+	spare  []int32
+	idle   []bool // breaks that have found their place
+	lines  []line // the kth from the kth break on
+	stairs []stair
+	keys   []key
+	out    []float64
+}
+
+const (
+	// straightTolerance is the default tolerance in pixels: a hard edge is known to half a pixel.
+	straightTolerance = 0.5
+	// mergeShare and halveShare are the bulges, in parts of the tolerance, up to which a break is not needed and from
+	// which on a stretch is too long. With these there are as many nodes as Douglas and Peucker's line at the
+	// tolerance has, half of whose stretches bulge by less than half of it.
+	mergeShare = 0.4
+	halveShare = 0.6
+	// halveTurn is the turn in radians from which on a stretch is halved although it bulges less.
+	halveTurn = .2
+	// vertexNoise is the mean squared distance in pixels of vertices from the true edge that is no bulge: by linear
+	// interpolation between pixels that hold an area's share, or left over after de-stepping.
+	vertexNoise = 0.0015
+	// fewestVertices is the least that lines are fitted to: a ring round one pixel has four, round two six.
+	fewestVertices = 8
+)
+
+// ring straightens an open ring of vertices in pixels, flat. The course holds until the next call. Of rings too small for
+// lines there is none.
+func (s *straightener) ring(xy []float64, hard bool) course {
+	s.n = len(xy) / 2
+	if s.n < fewestVertices {
+		return course{}
+	}
+	first := s.anchors(xy)
+	s.load(xy, first)
+	if hard {
+		s.destep()
+	}
+	s.accumulate()
+	s.findBreaks()
+	if len(s.breaks) < 3 {
+		return course{}
+	}
+	s.place(xy[0], xy[1])
+	c := course{s.breaks, s.out}.apart().hold(s.p[:2*s.n], s.tolerance)
+	for i := range c.nodes {
+		c.nodes[i] += int32(first)
+		if c.nodes[i] >= int32(s.n) {
+			c.nodes[i] -= int32(s.n)
+		}
+		c.at[2*i] += xy[0]
+		c.at[2*i+1] += xy[1]
+	}
+	return c
+}
+
+// load takes the ring over from its vertex first on.
+func (s *straightener) load(xy []float64, first int) {
+	x0, y0 := xy[0], xy[1]
+	if cap(s.p) < len(xy)+2 {
+		s.p = make([]float64, len(xy)+2+len(xy)/4)
+	}
+	s.p = s.p[:len(xy)+2]
+	j := 0
+	for _, part := range [2][]float64{xy[2*first:], xy[:2*first]} {
+		for i := 0; i+1 < len(part); i += 2 {
+			s.p[j] = part[i] - x0
+			s.p[j+1] = part[i+1] - y0
+			j += 2
+		}
+	}
+	s.p[j], s.p[j+1] = s.p[0], s.p[1]
+}
+
+// moments are sums over vertices, each weighted by the length of edge that it stands for.
+type moments struct{ w, x, y, xx, xy, yy float64 }
+
+// accumulate fills sum.
+func (s *straightener) accumulate() {
+	if cap(s.sum) < s.n+1 {
+		s.sum = make([]moments, s.n+1+s.n/4)
+	}
+	s.sum = s.sum[:s.n+1]
+	var m moments
+	k := 2 * (s.n - 1)
+	before := edge(s.p[k]-s.p[0], s.p[k+1]-s.p[1])
+	for i := range s.n {
+		s.sum[i] = m
+		x, y := s.p[2*i], s.p[2*i+1]
+		after := edge(s.p[2*i+2]-x, s.p[2*i+3]-y)
+		w := (before + after) / 2
+		before = after
+		wx, wy := w*x, w*y
+		m.w += w
+		m.x += wx
+		m.y += wy
+		m.xx += wx * x
+		m.xy += wx * y
+		m.yy += wy * y
+	}
+	s.sum[s.n] = m
+}
+
+func edge(dx, dy float64) float64 { return math.Sqrt(dx*dx + dy*dy) }
+
+// stretch gives the moments of the vertices from a to b, both counted in; b may be past the ring's end.
+func (s *straightener) stretch(a, b int) moments {
+	lo, hi := &s.sum[a], moments{}
+	if b+1 <= s.n {
+		hi = s.sum[b+1]
+	} else {
+		h, t := &s.sum[b+1-s.n], &s.sum[s.n]
+		hi = moments{h.w + t.w, h.x + t.x, h.y + t.y, h.xx + t.xx, h.xy + t.xy, h.yy + t.yy}
+	}
+	return moments{hi.w - lo.w, hi.x - lo.x, hi.y - lo.y, hi.xx - lo.xx, hi.xy - lo.xy, hi.yy - lo.yy}
+}
+
+// residue is the weighted sum of the squared distances from the best line: the lesser eigenvalue of the scatter.
+func (m moments) residue() float64 {
+	f := 1 / m.w
+	xx, xy, yy := m.xx-m.x*m.x*f, m.xy-m.x*m.y*f, m.yy-m.y*m.y*f
+	h := xx - yy
+	return max(0, xx+yy-math.Sqrt(h*h+4*xy*xy)) / 2
+}
+
+// bulge is the height of the arc with the mean squared distance from its best line that the vertices have, noise apart:
+// a parabola of height h has 4/45 h².
+func (m moments) bulge() float64 {
+	return math.Sqrt(max(0, m.residue()/m.w-vertexNoise) * 45 / 4)
+}
+
+// line is a straight line through (x, y) along the unit vector (dx, dy).
+type line struct{ x, y, dx, dy float64 }
+
+// line is the line of least squared distances.
+func (m moments) line() line {
+	x, y := m.x/m.w, m.y/m.w
+	xx, xy, yy := m.xx-m.x*x, m.xy-m.x*y, m.yy-m.y*y
+	h := (xx - yy) / 2
+	r := math.Sqrt(h*h + xy*xy)
+	dx, dy := xy, r-h
+	if h >= 0 {
+		dx, dy = h+r, xy
+	}
+	if l := edge(dx, dy); l > 0 {
+		return line{x, y, dx / l, dy / l}
+	}
+	return line{x, y, 1, 0}
+}

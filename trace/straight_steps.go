@@ -1,0 +1,182 @@
+package trace
+
+// A hard ring goes in steps: along the grid from one half-way crossing to the next, or half a pixel aslant. Of a digital
+// straight line one of its two directions comes single, and the middle of such a single step is far nearer the true
+// line than its long runs are: a line that rises by one in ten is known to a twentieth of a pixel there, and to half a
+// pixel on the runs. destep therefore lays the ring through the middles of single steps and moves the vertices of the
+// runs between onto the straight way from one to the next. Runs between steps of two directions have a crest, whose
+// height follows from the lengths of the runs beside it if the edge is a parabola. Runs that end otherwise, as at
+// corners, stay as they are.
+//
+// On digital straightness: Klette and Rosenfeld, "Digital straightness: a review", Discrete Applied Mathematics 139,
+// 2004.
+
+// stair is a stretch of equal steps of (dx, dy) from a vertex on.
+type stair struct {
+	from, steps int
+	dx, dy      int8 // half pixels
+	single      bool // of least length, and what comes before goes on after
+}
+
+// key is a place that the ring is laid through: at a vertex number, perhaps half way to the next.
+type key struct{ at, x, y float64 }
+
+// destep moves the vertices of a hard ring to where the edge most likely ran.
+func (s *straightener) destep() {
+	if !s.findRuns() || len(s.stairs) < 8 {
+		return
+	}
+	s.keys = s.keys[:0]
+	for k := range s.stairs {
+		s.addKeys(k)
+	}
+	if len(s.keys) < 3 {
+		return
+	}
+	// Between keys, evenly.
+	m := len(s.keys)
+	for k := range s.keys {
+		a, b := s.keys[k], s.keys[(k+1)%m]
+		if k+1 == m {
+			b.at += float64(s.n)
+		}
+		if b.at <= a.at {
+			continue
+		}
+		fx, fy := (b.x-a.x)/(b.at-a.at), (b.y-a.y)/(b.at-a.at)
+		i := int(a.at)
+		if float64(i) < a.at {
+			i++
+		}
+		for ; float64(i) < b.at || float64(i) == b.at && k+1 == m; i++ {
+			t := float64(i) - a.at
+			j := 2 * (i % s.n)
+			s.p[j], s.p[j+1] = a.x+t*fx, a.y+t*fy
+		}
+	}
+	s.p[2*s.n], s.p[2*s.n+1] = s.p[0], s.p[1]
+}
+
+// findRuns fills runs, the first of which begins with the first vertex that differs from the one before in direction.
+func (s *straightener) findRuns() bool {
+	step := func(i int) (dx, dy int8) {
+		j := 2 * (i % s.n)
+		return halves(s.p[j+2] - s.p[j]), halves(s.p[j+3] - s.p[j+1])
+	}
+	first := 0
+	px, py := step(s.n - 1)
+	for ; first < s.n; first++ {
+		dx, dy := step(first)
+		if dx != px || dy != py {
+			break
+		}
+	}
+	if first == s.n {
+		return false
+	}
+	s.stairs = s.stairs[:0]
+	px, py = 0, 0
+	for i := first; i < first+s.n; i++ {
+		dx, dy := step(i)
+		if dx == px && dy == py {
+			s.stairs[len(s.stairs)-1].steps++
+			continue
+		}
+		s.stairs = append(s.stairs, stair{from: i, steps: 1, dx: dx, dy: dy})
+		px, py = dx, dy
+	}
+	m := len(s.stairs)
+	for k := range s.stairs {
+		r, before, after := &s.stairs[k], s.stairs[(k+m-1)%m], s.stairs[(k+1)%m]
+		least := 1
+		if r.dx != 0 && r.dy != 0 {
+			least = 2
+		}
+		r.single = r.steps == least && before.dx == after.dx && before.dy == after.dy
+	}
+	return true
+}
+
+// halves is a length in half pixels.
+func halves(v float64) int8 {
+	switch {
+	case v > 0.75:
+		return 2
+	case v > 0.25:
+		return 1
+	case v < -0.75:
+		return -2
+	case v < -0.25:
+		return -1
+	}
+	return 0
+}
+
+// around is the kth run, counted round.
+func (s *straightener) around(k int) *stair {
+	m := len(s.stairs)
+	if k < 0 {
+		k += m
+	} else if k >= m {
+		k -= m
+	}
+	return &s.stairs[k]
+}
+
+// middle is the middle of a run.
+func (s *straightener) middle(r *stair) key {
+	j := 2 * (r.from % s.n)
+	half := float64(r.steps) / 2
+	return key{float64(r.from) + half, s.p[j] + half*float64(r.dx)/2, s.p[j+1] + half*float64(r.dy)/2}
+}
+
+// addKeys adds what the kth run has of keys.
+func (s *straightener) addKeys(k int) {
+	r, before, after := s.around(k), s.around(k-1), s.around(k+1)
+	switch {
+	case r.single:
+		s.keys = append(s.keys, s.middle(r))
+	case before.single && after.single:
+		if before.dx != after.dx || before.dy != after.dy {
+			s.keys = append(s.keys, s.crest(k))
+		}
+	default:
+		from, to := r.from, r.from+r.steps
+		if before.single || k > 0 {
+			from++ // the vertex is the run's before
+		}
+		if after.single {
+			to--
+		}
+		for i := from; i <= to; i++ {
+			j := 2 * (i % s.n)
+			s.keys = append(s.keys, key{float64(i), s.p[j], s.p[j+1]})
+		}
+	}
+}
+
+// crest is the top of a run between steps up and steps down. A parabola that is w wide where it crosses a level and
+// v wide one level below stands w²/(v²-w²) levels above the first.
+func (s *straightener) crest(k int) key {
+	before, after := s.around(k-1), s.around(k+1)
+	l, r, top := s.middle(before), s.middle(after), s.middle(s.around(k))
+	w := edge(r.x-l.x, r.y-l.y)
+	more, sides := 0.0, 0.0
+	if b := s.around(k - 3); b.single && b.dx == before.dx && b.dy == before.dy {
+		q := s.middle(b)
+		more += edge(l.x-q.x, l.y-q.y)
+		sides++
+	}
+	if b := s.around(k + 3); b.single && b.dx == after.dx && b.dy == after.dy {
+		q := s.middle(b)
+		more += edge(r.x-q.x, r.y-q.y)
+		sides++
+	}
+	height := 0.5
+	if sides > 0 {
+		v := w + 2*more/sides
+		height = min(0.9, max(0.1, w*w/(v*v-w*w)))
+	}
+	x, y := (l.x+r.x)/2, (l.y+r.y)/2
+	return key{top.at, x + 2*height*(top.x-x), y + 2*height*(top.y-y)}
+}
