@@ -27,9 +27,6 @@ func (t *tour) shorten() {
 		reach := min(kickReach, n)
 		lo := 1 + dice.Int32N(n-1)
 		hi := min(lo+2+dice.Int32N(reach), n) // positions 1 to n may move
-		if hi-lo < 1 {
-			continue
-		}
 		mid := lo + 1 + dice.Int32N(hi-lo)
 		if !s.maySwap(lo, mid, hi) {
 			continue

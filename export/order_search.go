@@ -182,7 +182,7 @@ func (s *search) improve(v int32) float64 {
 // turnAround turns positions i to j round if that is allowed and saves something.
 // It returns the gain or 0.
 func (s *search) turnAround(i, j int32) float64 {
-	if i > j || j-i > longestMove {
+	if j-i > longestMove {
 		return 0
 	}
 	a, b, c, d := s.seq[i-1], s.seq[i], s.seq[j], s.seq[j+1]
