@@ -263,3 +263,24 @@ func TestNoFalseAlarms(t *testing.T) {
 		break
 	}
 }
+
+// The narrowest place on the way from left to right is from the spike to the middle of
+// the long side above, 10 mm; the tips beside it are farther from the spike, but nearer
+// to one another than the side is long, so that a triangle lies between them.
+func TestNeckBeyondTriangle(t *testing.T) {
+	cut := unite(t,
+		polygon([]xy{{50, 30}, {65, 100}, {35, 100}}),
+		rect(20, 0, 80, 20),
+		polygon([]xy{{44, 21}, {25, 24}, {25, 20.6}}),
+		polygon([]xy{{56, 21}, {75, 20.6}, {75, 24}}),
+	)
+	for _, n := range necks(t, cut, bounds(0, 0, 100, 100)) {
+		if n.Area > 1000 {
+			if !near(n.Width, 10, 1e-5) || !n.Single || !near(n.At[1], 25, 1e-5) {
+				t.Errorf("got %+v, want 10 mm at (50, 25)", n)
+			}
+			return
+		}
+	}
+	t.Error("no neck between the two halves")
+}

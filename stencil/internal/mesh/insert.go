@@ -134,3 +134,34 @@ func (m *Mesh) flip(h int32) {
 	m.set(hn, d, gp, 0)
 	m.out[a], m.out[c] = h, hp
 }
+
+// Between is the half-edge from vertex a to b, or -1 if there is none.
+func (m *Mesh) Between(a, b int32) int32 {
+	h, first := m.out[a], m.out[a]
+	for m.End(h) != b {
+		if h = m.Twin[Prev(h)]; h < 0 || h == first {
+			return -1
+		}
+	}
+	return h
+}
+
+// Split puts a vertex at p, which must as good as lie on it, on the edge of h. It
+// reports whether it could: not if p is so far off that a triangle would turn over.
+// Two triangles are appended, the first on h's side, the second on its twin's.
+func (m *Mesh) Split(h int32, p Pt) bool {
+	g := m.Twin[h]
+	if g < 0 {
+		return false
+	}
+	a, b, c, d := m.V[m.Start[h]], m.V[m.Start[g]], m.V[m.Apex(h)], m.V[m.Apex(g)]
+	if Orient(a, p, c) <= 0 || Orient(p, b, c) <= 0 || Orient(b, p, d) <= 0 || Orient(p, a, d) <= 0 {
+		return false
+	}
+	v := int32(len(m.V))
+	m.V = append(m.V, p)
+	m.out = append(m.out, -1)
+	m.splitEdge(h, v)
+	m.legalize()
+	return true
+}

@@ -197,3 +197,23 @@ func FuzzBuild(f *testing.F) {
 		}
 	})
 }
+
+func TestSplit(t *testing.T) {
+	m, index, err := Build(grid(3, 1000, 1200))
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, b := index[4][0], index[4][1]
+	n := m.Triangles()
+	if !m.Split(m.Between(a, b), Pt{1700, 1200}) {
+		t.Fatal("could not split a side")
+	}
+	checkMesh(t, m)
+	if m.Triangles() != n+2 || m.Between(a, b) >= 0 {
+		t.Error("the side is still there")
+	}
+	if m.Split(m.Between(a, int32(len(m.V)-1)), Pt{1400, 900}) {
+		t.Error("split a side at a point off it")
+	}
+	checkMesh(t, m)
+}
