@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+
+	"example.org/kerfleaf/export/internal/fit"
 )
 
 // Unit is a unit of length.
@@ -29,6 +31,10 @@ func (u Unit) String() string {
 // DXFOptions are the choices of [DXF]; nil stands for the defaults.
 type DXFOptions struct {
 	Unit Unit // of all coordinates; default Millimetre
+
+	// Curves, if not 0, lets arcs (bulges) take the place of runs of short edges, as [SVGOptions] says of its curves. Default 0, straight
+	// lines only, which every reader takes.
+	Curves float64
 }
 
 // DXF writes d as an ASCII drawing exchange file of release 12 (AC1009), the oldest and most widely read form. The origin is the
@@ -49,6 +55,9 @@ func DXF(w io.Writer, d *Drawing, opts *DXFOptions) error {
 	if opts.Unit != Millimetre && opts.Unit != Inch {
 		return fmt.Errorf("export: the unit %d is unknown", int(opts.Unit))
 	}
+	if err := checkCurves(opts.Curves); err != nil {
+		return err
+	}
 	p := newPen(w)
 	sheet := point{micrometres(d.Width), micrometres(d.Height)}
 	groups := d.groups()
@@ -58,6 +67,14 @@ func DXF(w io.Writer, d *Drawing, opts *DXFOptions) error {
 	var buf []point
 	for _, g := range groups {
 		e := polyline{layer: "  8\n" + roles[g.Role].layer + "\n", height: sheet.y, unit: opts.Unit}
+		if opts.Curves > 0 {
+			for _, bends := range g.bends(opts.Curves, fit.Arcs) {
+				for _, b := range bends {
+					p.dxfBend(b, &e)
+				}
+			}
+			continue
+		}
 		for _, s := range g.Shapes {
 			for path := range paths(s) {
 				for line := range path.lines(buf) {
@@ -116,17 +133,44 @@ type polyline struct {
 }
 
 func (p *pen) dxfPolyline(line []point, closed bool, e *polyline) {
+	p.dxfStart(closed, e)
+	for _, q := range line {
+		p.dxfVertex(q, e)
+	}
+	p.text("  0\nSEQEND\n" + e.layer)
+}
+
+// dxfBend writes a line with arcs: a vertex carries the bulge of the arc that starts at it, positive for one that turns anticlockwise
+// with y up, which is what our bulges call negative.
+func (p *pen) dxfBend(b bend, e *polyline) {
+	p.dxfStart(b.closed, e)
+	at := b.start
+	for _, s := range b.segments {
+		p.dxfVertex(at, e)
+		if s.bulge != 0 {
+			p.text(" 42\n" + string(appendFixed(nil, micro(-s.bulge), 6, 1)) + "\n")
+		}
+		at = s.end
+	}
+	if !b.closed {
+		p.dxfVertex(at, e)
+	}
+	p.text("  0\nSEQEND\n" + e.layer)
+}
+
+// dxfStart begins a polyline.
+func (p *pen) dxfStart(closed bool, e *polyline) {
 	flags := "0"
 	if closed {
 		flags = "1"
 	}
 	p.text("  0\nPOLYLINE\n" + e.layer + " 66\n1\n 70\n" + flags + "\n 10\n0.0\n 20\n0.0\n 30\n0.0\n")
-	vertex := "  0\nVERTEX\n" + e.layer
-	for _, q := range line {
-		p.text(vertex)
-		p.dxfPoint(point{q.x, e.height - q.y}, e.unit)
-	}
-	p.text("  0\nSEQEND\n" + e.layer)
+}
+
+func (p *pen) dxfVertex(q point, e *polyline) {
+	p.text("  0\nVERTEX\n")
+	p.text(e.layer)
+	p.dxfPoint(point{q.x, e.height - q.y}, e.unit)
 }
 
 func (p *pen) dxfPoint(q point, u Unit) {

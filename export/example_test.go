@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"image/color"
 	"image/png"
+	"math"
 	"os"
 	"strings"
 
@@ -58,6 +59,28 @@ func ExampleDXF() {
 	// Output:
 	// 1 unit = 1 in
 	// 4 polylines, 3 of them closed
+}
+
+func ExampleSVG_curves() {
+	// A coin of 60 chords, 20 mm across.
+	var flat []float64
+	for i := range 61 {
+		s, c := math.Sincos(2 * math.Pi * float64(i%60) / 60)
+		flat = append(flat, 15+10*c, 15+10*s)
+	}
+	d := &export.Drawing{Width: 30, Height: 30, Layers: []export.Layer{
+		{Role: export.Cut, Shapes: []geom.T{geom.NewPolygonFlat(geom.XY, flat, []int{len(flat)})}},
+	}}
+	for _, tolerance := range []float64{0, 0.05} {
+		var file bytes.Buffer
+		if err := export.SVG(&file, d, &export.SVGOptions{Curves: tolerance}); err != nil {
+			fmt.Println(err)
+		}
+		fmt.Println(strings.Count(file.String(), "L"), "lines,", strings.Count(file.String(), "C"), "curves")
+	}
+	// Output:
+	// 59 lines, 0 curves
+	// 0 lines, 3 curves
 }
 
 func ExampleOutsideError() {

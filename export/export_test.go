@@ -48,11 +48,14 @@ func readGolden(t *testing.T, name string) []byte {
 
 // writers are all functions that write a Drawing, with options that vary them.
 var writers = map[string]func(io.Writer, *Drawing) error{
-	"SVG":     func(w io.Writer, d *Drawing) error { return SVG(w, d, nil) },
-	"DXF":     func(w io.Writer, d *Drawing) error { return DXF(w, d, nil) },
-	"DXF, in": func(w io.Writer, d *Drawing) error { return DXF(w, d, &DXFOptions{Unit: Inch}) },
-	"PNG":     func(w io.Writer, d *Drawing) error { return PNG(w, d, &PNGOptions{Pixels: 300}) },
-	"PDF":     func(w io.Writer, d *Drawing) error { return PDF(w, d, nil) },
+	"SVG":         func(w io.Writer, d *Drawing) error { return SVG(w, d, nil) },
+	"DXF":         func(w io.Writer, d *Drawing) error { return DXF(w, d, nil) },
+	"DXF, in":     func(w io.Writer, d *Drawing) error { return DXF(w, d, &DXFOptions{Unit: Inch}) },
+	"SVG, curves": func(w io.Writer, d *Drawing) error { return SVG(w, d, &SVGOptions{Curves: 0.05}) },
+	"DXF, curves": func(w io.Writer, d *Drawing) error { return DXF(w, d, &DXFOptions{Curves: 0.05}) },
+	"PDF, curves": func(w io.Writer, d *Drawing) error { return PDF(w, d, &PDFOptions{Curves: 0.05}) },
+	"PNG":         func(w io.Writer, d *Drawing) error { return PNG(w, d, &PNGOptions{Pixels: 300}) },
+	"PDF":         func(w io.Writer, d *Drawing) error { return PDF(w, d, nil) },
 	"Mockup": func(w io.Writer, d *Drawing) error {
 		return Mockup(w, d, geom.NewBounds(geom.XY).Set(0, 0, 60, 50), 10, &MockupOptions{Pixels: 300})
 	},

@@ -5,6 +5,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"image/png"
+	"io"
 	"math"
 	"testing"
 
@@ -79,6 +80,11 @@ func FuzzWriters(f *testing.F) {
 		err := SVG(&svg, d, nil)
 		if err2 := DXF(&dxf, d, nil); (err == nil) != (err2 == nil) {
 			t.Fatalf("SVG: %v, DXF: %v", err, err2)
+		}
+		for _, name := range []string{"SVG, curves", "DXF, curves"} {
+			if err2 := writers[name](io.Discard, d); (err == nil) != (err2 == nil) {
+				t.Fatalf("SVG: %v, %s: %v", err, name, err2)
+			}
 		}
 		var page *PageError
 		if err3 := PDF(&bytes.Buffer{}, d, &PDFOptions{Title: string(data)}); (err == nil) != (err3 == nil) && !errors.As(err3, &page) {

@@ -6,6 +6,8 @@ import (
 	"strconv"
 
 	"codeberg.org/go-pdf/fpdf"
+
+	"example.org/kerfleaf/export/internal/fit"
 )
 
 // A pattern is a drawing on its way to printed pages. Lengths are in mm, y down.
@@ -73,6 +75,12 @@ func (p *pattern) strokes() []byte {
 	var out, buf = []byte{}, []point{}
 	for _, g := range p.d.groups() {
 		out = append(out, styleOperators(g.Role)...)
+		if p.opts.Curves > 0 {
+			for _, bends := range g.bends(p.opts.Curves, fit.Cubics) {
+				out = appendPDFBends(out, bends)
+			}
+			continue
+		}
 		for _, s := range g.Shapes {
 			for path := range paths(s) {
 				some := false
@@ -86,6 +94,35 @@ func (p *pattern) strokes() []byte {
 			}
 		}
 	}
+	return out
+}
+
+// appendPDFBends strokes one path of lines with curves.
+func appendPDFBends(out []byte, bends []bend) []byte {
+	if len(bends) == 0 {
+		return out
+	}
+	op := func(name string, points ...point) {
+		for _, q := range points {
+			out = append(appendFixed(out, q.x, 3, 0), ' ')
+			out = append(appendFixed(out, q.y, 3, 0), ' ')
+		}
+		out = append(out, name+"\n"...)
+	}
+	for _, b := range bends {
+		op("m", b.start)
+		for _, s := range b.segments {
+			if s.curved {
+				op("c", s.c1, s.c2, s.end)
+			} else {
+				op("l", s.end)
+			}
+		}
+		if b.closed {
+			op("h")
+		}
+	}
+	op("S")
 	return out
 }
 

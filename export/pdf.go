@@ -27,6 +27,8 @@ type PDFOptions struct {
 	Notes []string // small print at the foot of the first page; default none
 	Grain Grain    // default UnknownGrain
 
+	Curves float64 // as for SVGOptions; default 0, straight lines only
+
 	// PageWidth and PageHeight are the paper in the printer, upright; default A4 (ISO 216), 210 x 297. It may be turned.
 	PageWidth, PageHeight float64
 	Border                float64 // what the printer cannot reach on each side of a page; default 8
@@ -89,6 +91,9 @@ func PDF(w io.Writer, d *Drawing, opts *PDFOptions) error {
 	}
 	o, err := opts.withDefaults()
 	if err != nil {
+		return err
+	}
+	if err := checkCurves(o.Curves); err != nil {
 		return err
 	}
 	p, err := newPattern(d, o)

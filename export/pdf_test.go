@@ -22,7 +22,7 @@ type pdfPage struct {
 	lines      []pdfLine
 }
 
-// A pdfLine is a stroked line with its width in mm and dashes in mm; curves count by their end points.
+// A pdfLine is a stroked line with its width in mm and dashes in mm; curves count as 32 chords.
 type pdfLine struct {
 	points [][2]float64
 	closed bool
@@ -110,7 +110,8 @@ func (p *pdfPage) run(t testing.TB, content string) {
 		case "l":
 			open[len(open)-1].points = append(open[len(open)-1].points, at(0))
 		case "c":
-			open[len(open)-1].points = append(open[len(open)-1].points, at(4))
+			l := &open[len(open)-1]
+			l.points = append(l.points, casteljau([4][2]float64{l.points[len(l.points)-1], at(0), at(2), at(4)})...)
 		case "h":
 			open[len(open)-1].closed = true
 		case "S":

@@ -103,7 +103,7 @@ func svgSize(t testing.TB, attr map[string]string) (width, height, scale float64
 	return width, height, math.Min(width/mustFloat(t, box[2]), height/mustFloat(t, box[3]))
 }
 
-// readPath reads path data; a cubic curve counts as its end point, with its control points before it.
+// readPath reads path data; a cubic curve counts as 32 chords, by de Casteljau's construction.
 func readPath(t testing.TB, d string) (lines []readLine) {
 	t.Helper()
 	for len(d) > 0 {
@@ -135,11 +135,38 @@ func readPath(t testing.TB, d string) (lines []readLine) {
 		if command == 'Z' {
 			l.closed = true
 		}
+		if command == 'C' {
+			p := [4][2]float64{l.points[len(l.points)-1]}
+			for i := range 3 {
+				p[i+1] = [2]float64{numbers[2*i], numbers[2*i+1]}
+			}
+			l.points = append(l.points, casteljau(p)...)
+			continue
+		}
 		for i := 0; i < len(numbers); i += 2 {
 			l.points = append(l.points, [2]float64{numbers[i], numbers[i+1]})
 		}
 	}
 	return lines
+}
+
+// casteljau halves a curve five times and returns the ends of the pieces.
+func casteljau(p [4][2]float64) (out [][2]float64) {
+	var halve func(p [4][2]float64, depth int)
+	halve = func(p [4][2]float64, depth int) {
+		if depth == 0 {
+			out = append(out, p[3])
+			return
+		}
+		mid := func(a, b [2]float64) [2]float64 { return [2]float64{(a[0] + b[0]) / 2, (a[1] + b[1]) / 2} }
+		a, b, c := mid(p[0], p[1]), mid(p[1], p[2]), mid(p[2], p[3])
+		d, e := mid(a, b), mid(b, c)
+		f := mid(d, e)
+		halve([4][2]float64{p[0], a, d, f}, depth-1)
+		halve([4][2]float64{f, e, c, p[3]}, depth-1)
+	}
+	halve(p, 5)
+	return out
 }
 
 // A dxfPair is a group code and its value.
