@@ -9,6 +9,7 @@ type along struct {
 	before int   // from there to the other pixel of the next vertex
 	ox, oy int64 // from the place to where the next vertex is at the least
 	tx, ty int64 // masks: to which of the two a fraction is added
+	_      int64 // makes 64 bytes: the table is read at every vertex
 }
 
 // alongs is the table for the steps, for rows of pixels stride apart.
@@ -41,7 +42,7 @@ type arc struct {
 
 // piece is what one band yields: runs first, then rings.
 type piece struct {
-	xy   []float64 // x, y of each vertex in pixels
+	xy   []float64 // x, y of each vertex
 	arcs []arc
 	runs int
 	cut  int // pixels
@@ -105,7 +106,7 @@ func (b *band) follow(xy []float64) piece {
 func (b *band) walk(xy []float64, n int, id uint32, x, y int32, by uint32, arc uint32) (int, uint32) {
 	link, r := b.link, b.r
 	pix, table, inverse, level2 := r.pix, &r.alongs, &r.inverse, int64(r.level2)
-	w, h := uint32(r.w-1), uint32(r.h-1)
+	w, h, unit := uint32(r.w-1), uint32(r.h-1), r.unit
 	mark := arc<<4 | visited
 	a := &table[by&15]
 	o := int(y)*r.stride + int(x)
@@ -124,8 +125,8 @@ func (b *band) walk(xy []float64, n int, id uint32, x, y int32, by uint32, arc u
 			f = ((level2-2*u)*inverse[v-u+255] + one/2) >> 16
 		}
 		to := xy[n : n+2 : n+2]
-		to[0] = float64(int64(x)<<16+a.ox+f&a.tx) / one
-		to[1] = float64(int64(y)<<16+a.oy+f&a.ty) / one
+		to[0] = float64(int64(x)<<16+a.ox+f&a.tx) * unit
+		to[1] = float64(int64(y)<<16+a.oy+f&a.ty) * unit
 		n += 2
 		id += uint32(int32(l) >> 4)
 		a = &table[l&15]

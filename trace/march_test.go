@@ -295,7 +295,7 @@ func TestBandsChangeNothing(t *testing.T) {
 	for n := range 80 {
 		w, h := 1+rnd.IntN(90), 1+rnd.IntN(60)
 		g := randomPicture(rnd, w, h, []int{2, 3, 256}[n%3])
-		r := newRaster(g, 255, n%2 == 0)
+		r := newRaster(g, 255, n%2 == 0, 1)
 		one, err := inBands(context.Background(), r, h+1)
 		if err != nil {
 			t.Fatal(err)
@@ -313,8 +313,11 @@ func TestBandsChangeNothing(t *testing.T) {
 }
 
 func inBands(ctx context.Context, r *raster, rows int) ([]loop, error) {
-	rings, _, err := outlines(ctx, r, rows, nil)
-	return rings, err
+	t, err := outlines(ctx, r, rows, nil)
+	if err != nil {
+		return nil, err
+	}
+	return t.loops, nil
 }
 
 func sameRings(a, b []loop) bool {

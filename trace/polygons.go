@@ -2,8 +2,8 @@ package trace
 
 import "github.com/twpayne/go-geom"
 
-// polygons gathers rings into polygons with holes, scaled from pixels. Rings
-// without vertices are left out.
+// polygons gathers rings into polygons with holes, scaled. Rings without
+// vertices are left out.
 func polygons(rings []loop, scale float64) *geom.MultiPolygon {
 	// A polygon's rings stand together: count them, then give out places.
 	shell := func(i int) int {
@@ -46,8 +46,11 @@ func polygons(rings []loop, scale float64) *geom.MultiPolygon {
 		}
 		s := shell(i)
 		to := flat[floats[s] : floats[s]+len(xy)+2]
-		for j, v := range xy {
-			to[j] = v * scale
+		copy(to, xy)
+		if scale != 1 {
+			for j := range xy {
+				to[j] *= scale
+			}
 		}
 		to[len(xy)], to[len(xy)+1] = to[0], to[1]
 		floats[s] += len(to)

@@ -10,9 +10,10 @@ type raster struct {
 	pix    []byte // row by row, stride apart
 	stride int
 	w, h   int
-	level2 int  // twice the level, which no pixel has
-	last   byte // the greatest value below the level
-	flip   bool // what is lighter is cut
+	level2 int     // twice the level, which no pixel has
+	last   byte    // the greatest value below the level
+	flip   bool    // what is lighter is cut
+	unit   float64 // of coordinates, for 1/65536 pixel
 
 	// inverse holds 2^32/(2d) for the difference d of two pixels, at d+255:
 	// a division would cost as much as all else that a vertex needs.
@@ -20,12 +21,13 @@ type raster struct {
 	alongs  [16]along
 }
 
-func newRaster(g *image.Gray, level2 int, flip bool) *raster {
+// newRaster makes a raster of g; a pixel is so many units of the coordinates.
+func newRaster(g *image.Gray, level2 int, flip bool, pixel float64) *raster {
 	b := g.Bounds()
 	r := &raster{
 		pix: g.Pix[g.PixOffset(b.Min.X, b.Min.Y):], stride: g.Stride,
 		w: b.Dx(), h: b.Dy(),
-		level2: level2, last: byte((level2 - 1) / 2), flip: flip,
+		level2: level2, last: byte((level2 - 1) / 2), flip: flip, unit: pixel / one,
 	}
 	r.alongs = alongs(r.stride)
 	for d := 1; d < 256; d++ {

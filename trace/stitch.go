@@ -8,23 +8,23 @@ import (
 // loop is a closed outline, the last vertex joined to the first. It begins at
 // its leftmost vertex of those in its uppermost row of cells.
 type loop struct {
-	xy     []float64 // in pixels
-	x, y   int32     // cell of the first vertex
-	left   int       // the ring to the left of it, -1 for none
-	parent int       // the ring round it, -1 for none: a hole's shell, a shell's hole
+	xy     []float64
+	x, y   int32 // cell of the first vertex
+	left   int   // the ring to the left of it, -1 for none
+	parent int   // the ring round it, -1 for none: a hole's shell, a shell's hole
 	hole   bool
 }
 
 // stitch joins the runs of neighbouring bands and returns all rings, in the
 // order of their first vertices, nested.
-func stitch(pieces []piece) []loop {
+func stitch(pieces []piece, unit float64) []loop {
 	total, first := 0, make([]int, len(pieces)+1)
 	for i := range pieces {
 		first[i] = total
 		total += len(pieces[i].arcs)
 	}
 	ringOf := make([]int32, total) // of each arc, counted through all pieces
-	joined := joinRuns(pieces, first, ringOf)
+	joined := joinRuns(pieces, unit, first, ringOf)
 	slices.SortFunc(joined, func(a, b loop) int {
 		return cmp.Or(cmp.Compare(a.y, b.y), cmp.Compare(a.x, b.x))
 	})
@@ -82,7 +82,7 @@ func nest(rings []loop, ringOf []int32) {
 
 // joinRuns makes rings of the runs. It notes in ringOf the number of each
 // run's ring, which the ring has as its parent for now.
-func joinRuns(pieces []piece, first []int, ringOf []int32) []loop {
+func joinRuns(pieces []piece, unit float64, first []int, ringOf []int32) []loop {
 	// The run that begins at each place of a band's rims.
 	down, up := make([][]int32, len(pieces)), make([][]int32, len(pieces))
 	for i := range pieces {
@@ -120,7 +120,7 @@ func joinRuns(pieces []piece, first []int, ringOf []int32) []loop {
 					c = int(down[b][^a.tail])
 				}
 			}
-			rings = append(rings, joinRun(pieces, first, way, start, size, len(rings)))
+			rings = append(rings, joinRun(pieces, unit, first, way, start, size, len(rings)))
 		}
 	}
 	return rings
@@ -130,7 +130,7 @@ func joinRuns(pieces []piece, first []int, ringOf []int32) []loop {
 func before(a, b *arc) bool { return a.y < b.y || a.y == b.y && a.x < b.x }
 
 // joinRun makes one ring of the runs on its way, from the peak of run start on.
-func joinRun(pieces []piece, first []int, way [][2]int, start, size, number int) loop {
+func joinRun(pieces []piece, unit float64, first []int, way [][2]int, start, size, number int) loop {
 	at := func(k int) (*piece, *arc) {
 		p := &pieces[way[k%len(way)][0]]
 		return p, &p.arcs[way[k%len(way)][1]]
@@ -141,7 +141,9 @@ func joinRun(pieces []piece, first []int, way [][2]int, start, size, number int)
 		r.left = first[way[start][0]] + int(a.left)
 	}
 	peak := a.from
-	for p.xy[peak] != float64(a.x)+0.5 || p.xy[peak+1] < float64(a.y)-0.5 || p.xy[peak+1] >= float64(a.y)+0.5 {
+	x, high := float64(int64(a.x)*one+one/2)*unit, float64(int64(a.y)*one-one/2)*unit
+	low := high + one*unit
+	for p.xy[peak] != x || p.xy[peak+1] < high || p.xy[peak+1] > low {
 		peak += 2
 	}
 	r.xy = append(r.xy, p.xy[peak:a.to]...)

@@ -11,30 +11,31 @@ import (
 // the number of cells, and of vertices on their right and on their bottom
 // edges. list must have room for three more.
 func crossed(list []uint32, above, here []byte) (n, nRight, nBottom int) {
-	above = above[:len(here)]
-	tl, bl := binary.LittleEndian.Uint64(above), binary.LittleEndian.Uint64(here)
-	for k := 8; k+8 <= len(here); k += 8 {
+	// Seven bytes at a time, so that with each cell's left bit its right one
+	// is in the same word.
+	for k := 0; k+8 <= len(here) && k+8 <= len(above); k += 7 {
 		up, at := binary.LittleEndian.Uint64(above[k:]), binary.LittleEndian.Uint64(here[k:])
-		tr, br := tl>>1|up<<63, bl>>1|at<<63
-		any := (tl | tr | br | bl) &^ (tl & tr & br & bl)
-		if any != 0 {
-			nRight += bits.OnesCount64(tr ^ br)
-			nBottom += bits.OnesCount64(bl ^ br)
-			// Two at a time, wanted or not: a count that the processor can
-			// foresee costs less than one that it need not write.
-			end := n + bits.OnesCount64(any)
-			for x := uint32(k-8) << 7; n < end; n += 2 {
-				to := list[n : n+2 : n+2]
-				i := bits.TrailingZeros64(any) & 63
-				to[0] = x + uint32(i)<<4 + uint32(tl>>i&1|tr>>i&1<<1|bl>>i&1<<2|br>>i&1<<3)
-				any &= any - 1
-				i = bits.TrailingZeros64(any) & 63
-				to[1] = x + uint32(i)<<4 + uint32(tl>>i&1|tr>>i&1<<1|bl>>i&1<<2|br>>i&1<<3)
-				any &= any - 1
-			}
-			n = end
+		sides := up ^ at
+		bottom := at ^ at>>1
+		any := (bottom | (up ^ up>>1) | sides | sides>>1) << 8 >> 8
+		if any == 0 {
+			continue
 		}
-		tl, bl = up, at
+		nRight += bits.OnesCount64(sides << 7 >> 8)
+		nBottom += bits.OnesCount64(bottom << 8)
+		// Two at a time, wanted or not: a count that the processor can
+		// foresee costs less than one that it need not write.
+		end := n + bits.OnesCount64(any)
+		for x := uint32(k) << 7; n < end; n += 2 {
+			to := list[n : n+2 : n+2]
+			i := bits.TrailingZeros64(any) & 63
+			to[0] = x + uint32(i)<<4 + uint32(up>>i&3|at>>i&3<<2)
+			any &= any - 1
+			i = bits.TrailingZeros64(any) & 63
+			to[1] = x + uint32(i)<<4 + uint32(up>>i&3|at>>i&3<<2)
+			any &= any - 1
+		}
+		n = end
 	}
 	return n, nRight, nBottom
 }

@@ -102,21 +102,27 @@ func Outline(ctx context.Context, img image.Image, mmPerPixel float64, opts *Opt
 	g := grayOf(img)
 	h := histogramOf(g)
 	level2, hard := h.level2(o.Threshold)
-	r := newRaster(g, level2, o.Invert)
-	rings, cut, err := outlines(ctx, r, r.bandRows(), o.rows(r.h))
+	tol, unit := o.tolerance(mmPerPixel)/mmPerPixel, mmPerPixel // of the rings, in mm
+	if tol <= 0 {
+		unit = 1
+	}
+	r := newRaster(g, level2, o.Invert, mmPerPixel/unit)
+	t, err := outlines(ctx, r, r.bandRows(), o.rows(r.h))
 	if err != nil {
 		return nil, fmt.Errorf("trace: %w", err)
 	}
+	defer t.release()
+	rings := t.loops
 	res := &Result{
 		Level:   float64(level2) / 510,
 		Hard:    hard,
-		Covered: float64(cut) / (float64(g.Rect.Dx()) * float64(g.Rect.Dy())),
+		Covered: float64(t.cut) / (float64(g.Rect.Dx()) * float64(g.Rect.Dy())),
 	}
-	dropSmall(rings, o.MinArea/(mmPerPixel*mmPerPixel))
+	dropSmall(rings, o.MinArea/(unit*unit))
 	for i := range rings {
 		res.Traced += len(rings[i].xy) / 2
 	}
-	if tol := o.tolerance(mmPerPixel) / mmPerPixel; tol > 0 {
+	if tol > 0 {
 		d := design{rings: make([][]float64, len(rings)), tolerance: tol, reach: tipReach}
 		for i := range rings {
 			d.rings[i] = rings[i].xy
@@ -128,7 +134,7 @@ func Outline(ctx context.Context, img image.Image, mmPerPixel float64, opts *Opt
 			rings[i].xy = d.at[2*s.from : 2*s.to]
 		}
 	}
-	res.Cut = polygons(rings, mmPerPixel)
+	res.Cut = polygons(rings, unit)
 	res.Nodes = nodes(res.Cut)
 	res.Length = res.Cut.Length()
 	return res, nil

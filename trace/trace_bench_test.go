@@ -15,13 +15,14 @@ func BenchmarkPage(b *testing.B) {
 	b.SetBytes(int64(len(g.Pix)))
 	var n int
 	for b.Loop() {
-		r := newRaster(g, 255, false)
-		rings, _, err := outlines(context.Background(), r, r.bandRows(), nil)
+		r := newRaster(g, 255, false, 25.4/600)
+		t, err := outlines(context.Background(), r, r.bandRows(), nil)
 		if err != nil {
 			b.Fatal(err)
 		}
-		n = len(rings)
-		polygons(rings, 25.4/600)
+		n = len(t.loops)
+		polygons(t.loops, 1)
+		t.release()
 	}
 	b.ReportMetric(float64(n), "rings")
 }

@@ -241,7 +241,7 @@ func FuzzImage(f *testing.F) {
 			return
 		}
 		mustBeValid(t, m)
-		if _, _, err := outlines(context.Background(), newRaster(g, 101, true), 3, nil); err != nil {
+		if _, err := outlines(context.Background(), newRaster(g, 101, true, 1), 3, nil); err != nil {
 			t.Fatal(err)
 		}
 	})
