@@ -41,6 +41,11 @@ type CleanOptions struct {
 	// edges, stand upright; Auto does it when enough of them agree.
 	Straighten Choice
 
+	// Adaptive tells ink from paper by an adaptive threshold before the light is
+	// levelled; Auto does it where a shadow is so deep that paper in it is as dark
+	// as ink in the light.
+	Adaptive Choice
+
 	// Trim cuts a scan to its ink and 2 mm round it; Auto does.
 	Trim Choice
 
@@ -108,7 +113,7 @@ func (p *Picture) Clean(opts *CleanOptions) (*Picture, *Report, error) {
 // viewScan looks straight at the picture, or turned back by its tilt.
 func (p *Picture) viewScan(c *field, opts *CleanOptions, rep *Report) (err error) {
 	rep.view = view{w: p.Gray.Rect.Dx(), h: p.Gray.Rect.Dy(), toSource: homography{0: 1, 4: 1, 8: 1}}
-	if rep.tone, err = toneOf(c, nil); err != nil {
+	if rep.tone, err = toneOf(c, nil, opts.Adaptive); err != nil {
 		return err
 	}
 	p.straighten(c, opts.Straighten, rep)
@@ -127,7 +132,7 @@ func (p *Picture) viewSheet(c *field, opts *CleanOptions, rep *Report) (err erro
 	if err := s.flatten(rep); err != nil {
 		return err
 	}
-	rep.tone, err = toneOf(c, rep.view.shows(c, 2*c.step))
+	rep.tone, err = toneOf(c, rep.view.shows(c, 2*c.step), opts.Adaptive)
 	return err
 }
 

@@ -121,7 +121,7 @@ func BenchmarkClean(b *testing.B) {
 			{"decode", func() error { _, err := Read(bytes.NewReader(file.Bytes()), nil); return err }},
 			{"Clean", func() error { _, _, err := p.Clean(kind.opts); return err }},
 			{"coarse", func() error { coarse(g); return nil }},
-			{"tone", func() error { _, err := toneOf(c, nil); return err }},
+			{"tone", func() error { _, err := toneOf(c, nil, Auto); return err }},
 			{"level", func() error { levelled(g, &rep.view, rep.tone); return nil }},
 			{"specks", func() error {
 				out := levelled(g, &rep.view, rep.tone)

@@ -58,6 +58,11 @@ func (rep *Report) warn(why string, args ...any) {
 // levels reports the light and the ink.
 func (rep *Report) levels() {
 	t := rep.tone
+	if t.adaptive {
+		rep.step("adaptive threshold", true, "paper was told from ink by what lies round it")
+	} else {
+		rep.step("adaptive threshold", false, "one level against a smooth estimate of the paper tells ink from paper")
+	}
 	rep.step("level the light", true, "the brightest paper has %.1f times the light of the darkest, ink has %.0f %% of the paper's", t.spread, 100*t.solid)
 	if t.solid > 0.4 {
 		rep.warn("the ink is pale: it has %.0f %% of the light of the paper, so its edge is uncertain", 100*t.solid)
