@@ -28,7 +28,7 @@ type batch struct {
 func batchCommand() *cli.Command {
 	s := newSettings()
 	b := &batch{s: s}
-	shared := joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), s.wordFlags(), s.paperFlags(true), s.boxFlags())
+	shared := joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), s.wordFlags(), s.paperFlags(true), s.boxFlags(), s.placeFlags(), s.toolFlags())
 	return &cli.Command{
 		Name:  "batch",
 		Usage: "one box or cut-out for every row of a CSV",

@@ -8,8 +8,6 @@ import (
 
 	"example.org/kerfleaf/box"
 	"example.org/kerfleaf/export"
-	"example.org/kerfleaf/internal/length"
-	"example.org/kerfleaf/offset"
 	"example.org/kerfleaf/paper"
 	"example.org/kerfleaf/words"
 	"github.com/twpayne/go-geom"
@@ -26,7 +24,7 @@ func boxCommand() *cli.Command {
 			"Words beside a drawing stand below it. Loose islands are tied unless --bridge off; what stays loose is exit status 3.",
 		Flags: joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), []cli.Flag{
 			&cli.StringFlag{Name: "words", Usage: "`TEXT` to cut, alone or below the drawing; \\n starts a line", Category: groupWords, Destination: &s.words},
-		}, s.wordFlags(), s.paperFlags(true), s.boxFlags(), s.outputFlags()),
+		}, s.wordFlags(), s.paperFlags(true), s.boxFlags(), s.placeFlags(), s.toolFlags(), s.outputFlags()),
 		Action: func(c *cli.Context) error {
 			path := ""
 			if s.words == "" || c.Args().Present() {
@@ -40,7 +38,7 @@ func boxCommand() *cli.Command {
 				if err != nil {
 					return nil, err
 				}
-				if err := out.reserve(append(boxNames(formats), s.explainNames(stem(path))...)...); err != nil {
+				if err := out.reserve(append(s.boxNames(formats), s.explainNames(stem(path))...)...); err != nil {
 					return nil, err
 				}
 				var src *source
@@ -56,25 +54,13 @@ func boxCommand() *cli.Command {
 	}
 }
 
-// boxNames lists the files that a box will have.
-func boxNames(formats []string) []string {
-	names := append(partNames(formats, "front", "front"), partNames(formats, "base", "base")...)
-	if slices.Contains(formats, "png") {
-		names = append(names, "mockup.png")
-	}
-	if slices.Contains(formats, "html") {
-		names = append(names, "guide.html")
-	}
-	return names
-}
-
 // boxOf makes a box around a picture, around --words, or both. src may be nil.
 func (s *settings) boxOf(ctx context.Context, command, path string, src *source, out *output, formats []string, bar *progress) (*summary, error) {
 	stock, err := s.stock(s.paper)
 	if err != nil {
 		return nil, err
 	}
-	base, err := s.stock(s.basePaper)
+	base, err := s.stock(s.box.basePaper)
 	if err != nil {
 		return nil, err
 	}
@@ -95,9 +81,9 @@ func (s *settings) boxOf(ctx context.Context, command, path string, src *source,
 		}
 		sum.text("words", "words", oneLine(s.words))
 	}
-	margin := s.margin.or(box.DefaultMargin)
+	margin := s.box.margin.or(box.DefaultMargin)
 	d.fold = widened(d.window(), margin)
-	d.within(margin + s.depth.or(box.DefaultDepth))
+	d.within(margin + s.box.depth.or(box.DefaultDepth))
 	if err := s.prepare(d, bar); err != nil {
 		return nil, err
 	}
@@ -130,24 +116,15 @@ func (s *settings) addWords(d *design) error {
 	}
 	b := cut.Bounds()
 	cut = moved(cut, (win.Min(0)+win.Max(0)-b.Min(0)-b.Max(0))/2, win.Max(1)+letters/2-b.Min(1))
-	both := d.cut.Clone()
-	for i := range cut.NumPolygons() {
-		if err := both.Push(cut.Polygon(i)); err != nil {
-			return err
-		}
-	}
-	d.cut = both
-	return nil
+	d.cut, err = joined(d.cut, cut)
+	return err
 }
 
 // makeBox lays out both trays around a prepared cut-out and writes them.
 func (s *settings) makeBox(d *design, title string, base paper.Stock, sum *summary, out *output, formats []string, bar *progress) error {
-	win := d.window()
-	spec := box.Spec{
-		Width: win.Max(0) - win.Min(0), Height: win.Max(1) - win.Min(1),
-		Margin: s.margin.or(box.DefaultMargin), Depth: s.depth.or(box.DefaultDepth),
-		FrontThickness: d.stock.Thickness, BaseThickness: base.Thickness,
-		Gap: s.gap.mm, MinWeb: d.stock.MinWeb,
+	spec, err := s.spec(d, base)
+	if err != nil {
+		return err
 	}
 	measures, err := spec.Measures()
 	if err != nil {
@@ -164,42 +141,46 @@ func (s *settings) makeBox(d *design, title string, base paper.Stock, sum *summa
 	if err != nil {
 		return err
 	}
-	tool, err := d.path()
+	path, err := d.path()
 	if err != nil {
 		return err
 	}
-	bar.step("writing")
-	half := d.stock.Kerf / 2
+	win := d.window()
 	dx, dy := front.Window.Min(0)-win.Min(0), front.Window.Min(1)-win.Min(1)
-	f, err := netPart("front", "Front", front, spec.Depth, d.stock, moved(d.cut, dx, dy), moved(tool, dx, dy))
+	f, err := s.trayPart("front", "Front", tray{front, moved(d.cut, dx, dy), moved(path, dx, dy), spec.Depth, d.stock})
 	if err != nil {
 		return err
 	}
-	b, err := netPart("base", "Base", back, spec.Depth, base, nil, nil)
+	baseDepth := spec.BaseDepth
+	if baseDepth == 0 {
+		baseDepth = spec.Depth
+	}
+	b, err := s.trayPart("base", "Base", tray{back, nil, nil, baseDepth, base})
 	if err != nil {
 		return err
 	}
-	for _, p := range []part{f, b} {
-		if err := s.writePart(out, formats, p); err != nil {
-			return err
-		}
-	}
-	if slices.Contains(formats, "png") {
-		face := geom.NewBounds(geom.XY).Set(front.Face.Min(0)+half, front.Face.Min(1)+half, front.Face.Max(0)+half, front.Face.Max(1)+half)
-		err := out.write("mockup.png", func(w io.Writer) error { return export.Mockup(w, f.drawing, face, spec.Depth, nil) })
+	parts := []part{f, b}
+	if s.box.liner {
+		shape, err := spec.Liner()
 		if err != nil {
 			return err
 		}
-	}
-	if slices.Contains(formats, "html") {
-		face := geom.NewBounds(geom.XY).Set(front.Face.Min(0), front.Face.Min(1), front.Face.Max(0), front.Face.Max(1))
-		guide, err := boxGuide(title, measures, spec, d.stock, base, f, b, face)
+		p, err := flatPart("liner", "Liner", shape, linerStock, "decorated paper for the floor of the base")
 		if err != nil {
 			return err
 		}
-		if err := out.write("guide.html", func(w io.Writer) error { return export.HTML(w, guide) }); err != nil {
+		parts = append(parts, p)
+	}
+	if s.box.spacer {
+		shape, err := spec.Spacer()
+		if err != nil {
 			return err
 		}
+		p, err := flatPart("spacer", "Spacer", shape, d.stock, paperLine(d.stock), "goes behind the front's face")
+		if err != nil {
+			return err
+		}
+		parts = append(parts, p)
 	}
 	sum.size("front", "front_blank", measures.FrontBlank.Width, measures.FrontBlank.Height)
 	sum.size("  its face", "front_face", measures.FrontFace.Width, measures.FrontFace.Height)
@@ -209,83 +190,80 @@ func (s *settings) makeBox(d *design, title string, base paper.Stock, sum *summa
 	sum.length("margin", "margin", spec.Margin)
 	sum.length("walls", "depth", spec.Depth)
 	sum.add("fit", measures.SlidesIn(), "gap_mm", round3(min(measures.Gap.Width, measures.Gap.Height)))
-	return nil
+	bar.step("writing")
+	if err := s.writeParts(parts, sum, out, formats); err != nil {
+		return err
+	}
+	return s.writeLooks(title, measures, spec, base, d.stock, f, b, front.Face, out, formats)
 }
 
-// fits makes sure that each part can be cut from the sheet.
-func (s *settings) fits(m *box.Measures) error {
-	sheet, err := paper.ParseSize(s.sheet)
-	if err != nil {
-		return usageError{err}
+// linerStock is decorated paper, cut with a knife.
+var linerStock = paper.Stock{Name: "decorated paper"}
+
+// boxNames lists the files that a box will have, as far as they are known
+// before it is laid out.
+func (s *settings) boxNames(formats []string) []string {
+	var names []string
+	files := []string{"front", "base"}
+	if s.box.liner {
+		files = append(files, "liner")
 	}
-	extents := []box.Extent{m.FrontBlank, m.BaseBlank}
-	for i, name := range []string{"front", "base"} {
-		blank := geom.NewBounds(geom.XY).Set(0, 0, extents[i].Width, extents[i].Height)
-		if _, err := paper.Place([]*geom.Bounds{blank}, sheet, &paper.PlaceOptions{Turn: true, Names: []string{name}}); err != nil {
-			return fmt.Errorf("%w; choose another with --sheet, or a smaller --width, --margin or --depth", err)
+	if s.box.spacer {
+		files = append(files, "spacer")
+	}
+	if s.place.onSheets {
+		files = []string{"sheet-1", "sheet-2"}
+	}
+	for _, f := range files {
+		names = append(names, partNames(formats, f, f)...)
+	}
+	if slices.Contains(formats, "png") {
+		names = append(names, "mockup.png")
+	}
+	if slices.Contains(formats, "html") {
+		names = append(names, "guide.html")
+	}
+	return names
+}
+
+// writeParts writes parts one by one, or on sheets.
+func (s *settings) writeParts(parts []part, sum *summary, out *output, formats []string) error {
+	var err error
+	switch {
+	case s.place.onSheets && (s.place.centre || s.place.at != ""):
+		return usagef("--on-sheets places all parts; --at and --centre are for the front alone")
+	case s.place.onSheets:
+		if parts, err = s.onSheets(parts); err != nil {
+			return err
+		}
+		sum.add("sheets", fmt.Sprintf("%d of %s", len(parts), s.place.sheet), "sheets", len(parts))
+	case s.place.centre || s.place.at != "":
+		if parts[0], err = s.whereItLies(parts[0]); err != nil {
+			return err
+		}
+	}
+	for _, p := range parts {
+		if err := s.writePart(out, formats, p, sum); err != nil {
+			return err
 		}
 	}
 	return nil
 }
 
-// netPart turns a net into the drawing that machines follow and the pattern to
-// print, with the measures for people. Its openings are given as they shall be,
-// and as the tool's path.
-func netPart(file, title string, n *box.Net, depth float64, stock paper.Stock, openings, path *geom.MultiPolygon) (part, error) {
-	tool, err := netDrawing(n, path, stock.Kerf)
-	if err != nil {
-		return part{}, err
+// writeLooks writes what is for people only: the mock-up and the guide.
+func (s *settings) writeLooks(title string, m *box.Measures, spec box.Spec, base, stock paper.Stock, f, b part, face *geom.Bounds, out *output, formats []string) error {
+	if slices.Contains(formats, "png") {
+		err := out.write("mockup.png", func(w io.Writer) error { return export.Mockup(w, f.pattern, face, spec.Depth, nil) })
+		if err != nil {
+			return err
+		}
 	}
-	pattern, err := netDrawing(n, openings, 0)
-	if err != nil {
-		return part{}, err
+	if slices.Contains(formats, "html") {
+		guide, err := boxGuide(title, m, spec, stock, base, f, b, face)
+		if err != nil {
+			return err
+		}
+		return out.write("guide.html", func(w io.Writer) error { return export.HTML(w, guide) })
 	}
-	half := stock.Kerf / 2
-	w, h := n.Outline.Bounds().Max(0)+half, n.Outline.Bounds().Max(1)+half
-	x0, y0, x1, y1 := n.Face.Min(0)+half, n.Face.Min(1)+half, n.Face.Max(0)+half, n.Face.Max(1)+half
-	return part{
-		file: file, plan: file, title: title, drawing: tool, pattern: pattern,
-		notes: []string{paperLine(stock), "outer side up; all folds go away from you"},
-		measures: []export.Measure{
-			{From: geom.Coord{half, h}, To: geom.Coord{w, h}, Text: length.Format(w - half)},
-			{From: geom.Coord{half, half}, To: geom.Coord{half, h}, Text: length.Format(h - half)},
-			{From: geom.Coord{x0, y0}, To: geom.Coord{x1, y0}, Text: length.Format(x1 - x0)},
-			{From: geom.Coord{x1, y0}, To: geom.Coord{x1, y1}, Text: length.Format(y1 - y0)},
-			{From: geom.Coord{x1, y1}, To: geom.Coord{w, y1}, Text: length.Format(depth)},
-		},
-	}, nil
-}
-
-// netDrawing puts a net's lines on a page: scores first, then the openings, the
-// slits and last the outline, half a kerf outside of the paper that stays. The
-// page is as large as the path around the outline.
-func netDrawing(n *box.Net, openings *geom.MultiPolygon, kerf float64) (*export.Drawing, error) {
-	half := kerf / 2
-	outline := geom.NewMultiPolygon(geom.XY)
-	if err := outline.Push(n.Outline); err != nil {
-		return nil, err
-	}
-	around, err := offset.Outline(outline, kerf)
-	if err != nil {
-		return nil, err
-	}
-	cuts := []geom.T{movedLines(n.Slits, half, half), moved(around, half, half)}
-	if openings != nil {
-		cuts = append([]geom.T{moved(openings, half, half)}, cuts...)
-	}
-	return &export.Drawing{Width: n.Outline.Bounds().Max(0) + kerf, Height: n.Outline.Bounds().Max(1) + kerf, Layers: []export.Layer{
-		{Role: export.Mountain, Shapes: []geom.T{movedLines(n.Mountain, half, half)}},
-		{Role: export.Cut, Shapes: cuts},
-	}}, nil
-}
-
-// movedLines returns m shifted by (dx, dy) mm.
-func movedLines(m *geom.MultiLineString, dx, dy float64) *geom.MultiLineString {
-	c := m.Clone()
-	flat := c.FlatCoords()
-	for i := 0; i < len(flat); i += 2 {
-		flat[i] += dx
-		flat[i+1] += dy
-	}
-	return c
+	return nil
 }

@@ -7,7 +7,7 @@ import (
 )
 
 // writeCutOut writes a cut-out whose openings are cut in its own sheet.
-func (s *settings) writeCutOut(d *design, name, title string, out *output, formats []string, bar *progress) error {
+func (s *settings) writeCutOut(d *design, name, title string, sum *summary, out *output, formats []string, bar *progress) error {
 	tool, err := d.path()
 	if err != nil {
 		return err
@@ -18,7 +18,7 @@ func (s *settings) writeCutOut(d *design, name, title string, out *output, forma
 	x0, y0, x1, y1 := win.Min(0)-x, win.Min(1)-y, win.Max(0)-x, win.Max(1)-y
 	bar.step("writing")
 	return s.writePart(out, formats, part{
-		file: name, plan: name + "-plan", title: title, openings: true,
+		file: name, plan: name + "-plan", title: title, openings: true, stock: d.stock,
 		drawing: cutOut(w, h, moved(tool, -x, -y)), pattern: cutOut(w, h, moved(d.cut, -x, -y)),
 		notes: []string{paperLine(d.stock)},
 		measures: []export.Measure{
@@ -27,7 +27,7 @@ func (s *settings) writeCutOut(d *design, name, title string, out *output, forma
 			{From: geom.Coord{x0, y0}, To: geom.Coord{x1, y0}, Text: length.Format(x1 - x0)},
 			{From: geom.Coord{x1, y0}, To: geom.Coord{x1, y1}, Text: length.Format(y1 - y0)},
 		},
-	})
+	}, sum)
 }
 
 // cutOut is a sheet with nothing but openings.

@@ -18,7 +18,7 @@ func demoCommand() *cli.Command {
 		Name:      "demo",
 		Usage:     "make everything from a drawing of its own; no file needed",
 		UsageText: "kerfleaf demo [flags]\n\nExample:\n  kerfleaf demo --out boathouse\n\nWrites a drawing, heron.png, and all that `kerfleaf box heron.png` makes of it.",
-		Flags:     joinFlags(s.paperFlags(true), s.boxFlags(), s.outputFlags()),
+		Flags:     joinFlags(s.paperFlags(true), s.boxFlags(), s.placeFlags(), s.toolFlags(), s.outputFlags()),
 		Action: func(c *cli.Context) error {
 			if c.Args().Present() {
 				return usagef("demo brings its own drawing; for %s use kerfleaf box", c.Args().First())
@@ -28,7 +28,7 @@ func demoCommand() *cli.Command {
 				if err != nil {
 					return nil, err
 				}
-				if err := out.reserve(slices.Concat([]string{sceneFile}, boxNames(formats))...); err != nil {
+				if err := out.reserve(slices.Concat([]string{sceneFile}, s.boxNames(formats))...); err != nil {
 					return nil, err
 				}
 				bar.step("drawing")

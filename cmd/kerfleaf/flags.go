@@ -106,6 +106,8 @@ const (
 	groupPaper  = "Paper and tool"
 	groupWords  = "Words"
 	groupBox    = "Box"
+	groupSheet  = "Sheet"
+	groupTool   = "Cutting"
 	groupOutput = "Output"
 )
 

@@ -18,8 +18,10 @@ type part struct {
 	notes      []string
 	measures   []export.Measure
 	openings   bool // the cut lines are openings in the sheet itself
+	labels     []export.Mark
 	drawing    *export.Drawing
-	pattern    *export.Drawing // to print and cut by knife, which removes nothing; nil: drawing
+	pattern    *export.Drawing // to print and cut by knife, which removes nothing
+	stock      paper.Stock
 }
 
 // partNames lists the files that a part will have.
@@ -38,7 +40,7 @@ func partNames(formats []string, file, plan string) []string {
 }
 
 // writePart makes the files of one part.
-func (s *settings) writePart(out *output, formats []string, p part) error {
+func (s *settings) writePart(out *output, formats []string, p part, sum *summary) error {
 	unit, err := s.unit()
 	if err != nil {
 		return err
@@ -47,18 +49,18 @@ func (s *settings) writePart(out *output, formats []string, p part) error {
 	if err != nil {
 		return err
 	}
-	pattern := p.pattern
-	if pattern == nil {
-		pattern = p.drawing
+	machine, err := s.ordered(p, sum)
+	if err != nil {
+		return err
 	}
 	writers := map[string]func(io.Writer) error{
-		p.file + ".svg": func(w io.Writer) error { return export.SVG(w, p.drawing, &export.SVGOptions{Title: p.title}) },
-		p.file + ".dxf": func(w io.Writer) error { return export.DXF(w, p.drawing, &export.DXFOptions{Unit: unit}) },
+		p.file + ".svg": func(w io.Writer) error { return export.SVG(w, machine, &export.SVGOptions{Title: p.title}) },
+		p.file + ".dxf": func(w io.Writer) error { return export.DXF(w, machine, &export.DXFOptions{Unit: unit}) },
 		p.file + ".pdf": func(w io.Writer) error {
-			return export.PDF(w, pattern, &export.PDFOptions{Title: p.title, Notes: p.notes, PageWidth: page.Width, PageHeight: page.Height})
+			return export.PDF(w, p.pattern, &export.PDFOptions{Title: p.title, Notes: p.notes, PageWidth: page.Width, PageHeight: page.Height})
 		},
 		p.plan + ".png": func(w io.Writer) error {
-			return export.PNG(w, p.drawing, &export.PNGOptions{Title: p.title, Notes: p.notes, Measures: p.measures, Openings: p.openings})
+			return export.PNG(w, p.pattern, &export.PNGOptions{Title: p.title, Notes: p.notes, Measures: p.measures, Marks: p.labels, Openings: p.openings})
 		},
 	}
 	for _, name := range partNames(formats, p.file, p.plan) {
@@ -97,7 +99,6 @@ func (d *design) report(sum *summary, src *source) {
 	if t := d.traced; t != nil {
 		sum.add("cut away", fmt.Sprintf("what is darker than a grey of %.0f %%", 100*t.Level), "level", round3(t.Level))
 		sum.add("line", fmt.Sprintf("%d nodes, at most %.3f mm from the drawn edge", t.Nodes, t.Departure), "nodes", t.Nodes)
-		sum.add("way of the tool", fmt.Sprintf("%.2f m", t.Length/1000), "cut_length_mm", round3(t.Length))
 	}
 	if len(d.straps) > 0 {
 		sum.add("bridges", fmt.Sprintf("%d, to tie what would fall out", len(d.straps)), "bridges", len(d.straps))

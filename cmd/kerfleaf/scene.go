@@ -176,10 +176,10 @@ func (s scene) moths() {
 		s.taper(1.7, 1.1, pt{0, -2.6}, pt{0, 4.4})
 		s.dc.Pop()
 	}
-	moth(36.8, 48, 0.4, 1.25)
-	moth(19.2, 58.2, -0.3, 1.15)
 	s.paper()
 	s.taper(1.6, 1.6, pt{28, 46.6}, pt{34, 47.4}) // the moth's feet on the lantern
+	moth(36.8, 48, 0.4, 1.25)
+	moth(19.2, 58.2, -0.3, 1.15)
 }
 
 // water fills the foot of the picture; ripples are openings in it.

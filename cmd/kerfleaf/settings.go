@@ -23,15 +23,16 @@ type settings struct {
 	tolerance, smooth lengthValue
 	minArea           areaValue
 
-	paper, basePaper string
-	papersFile       string
-	grow             lengthValue
-	kerf, minWeb     lengthValue
-	bridge           bridgeValue
-	tie              bool // tie islands where --bridge does not say
+	paper        string
+	papersFile   string
+	grow         lengthValue
+	kerf, minWeb lengthValue
+	bridge       bridgeValue
+	tie          bool // tie islands where --bridge does not say
 
-	margin, depth, gap lengthValue
-	sheet              string
+	box   boxSettings
+	place placeSettings
+	tool  toolSettings
 
 	words, font  string
 	letterHeight lengthValue
@@ -51,11 +52,12 @@ type settings struct {
 const defaultMinArea = 0.1
 
 func newSettings() *settings {
-	return &settings{
-		minArea: areaValue{mm2: defaultMinArea},
-		grow:    lengthValue{signed: true}, kerf: lengthValue{zero: true}, tolerance: lengthValue{}, smooth: lengthValue{zero: true},
-		minWeb: lengthValue{zero: true}, margin: lengthValue{zero: true},
+	s := &settings{minArea: areaValue{mm2: defaultMinArea}}
+	s.grow.signed = true
+	for _, l := range []*lengthValue{&s.kerf, &s.smooth, &s.minWeb, &s.box.margin, &s.place.edge, &s.place.room, &s.tool.overcut} {
+		l.zero = true
 	}
+	return s
 }
 
 func (s *settings) sizeFlags() []cli.Flag {
@@ -107,16 +109,6 @@ func (s *settings) paperFlags(tie bool) []cli.Flag {
 		lengthFlag("kerf", "width `LENGTH` that the tool removes; 0 for a knife", "the paper's", groupPaper, &s.kerf),
 		&cli.GenericFlag{Name: "bridge", Usage: "tie loose islands: off, auto (the paper's width) or a `LENGTH`", DefaultText: byDefault, Category: groupPaper, Value: &s.bridge},
 		lengthFlag("min-web", "thinnest strip `LENGTH` of paper that will do", "the paper's", groupPaper, &s.minWeb),
-	}
-}
-
-func (s *settings) boxFlags() []cli.Flag {
-	return []cli.Flag{
-		lengthFlag("margin", "paper `LENGTH` between the cut-out and the fold", "1/4 in", groupBox, &s.margin),
-		lengthFlag("depth", "height `LENGTH` of the walls", "1 in", groupBox, &s.depth),
-		lengthFlag("gap", "room `LENGTH` on either side of the base in the front", "0.9 mm", groupBox, &s.gap),
-		&cli.StringFlag{Name: "base-paper", Usage: "stock of the base, a `NAME`", Category: groupBox, Value: defaultBasePaper, DefaultText: defaultBasePaper, Destination: &s.basePaper},
-		&cli.StringFlag{Name: "sheet", Usage: "`SIZE` of the sheet that each part must fit: a4, letter, 30x40cm …", Category: groupBox, Value: defaultSheet, DefaultText: defaultSheet, Destination: &s.sheet},
 	}
 }
 

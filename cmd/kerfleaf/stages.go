@@ -127,11 +127,6 @@ const anyWeb = 0.001
 // paper there, whatever the drawing had.
 func (d *design) within(margin float64) { d.frame = widened(d.window(), margin) }
 
-// widened returns b with every side moved outward by mm.
-func widened(b *geom.Bounds, mm float64) *geom.Bounds {
-	return geom.NewBounds(geom.XY).Set(b.Min(0)-mm, b.Min(1)-mm, b.Max(0)+mm, b.Max(1)+mm)
-}
-
 // own lets the flags override what a paper needs.
 func (s *settings) own(p paper.Stock) paper.Stock {
 	p.Tolerance = s.tolerance.or(p.Tolerance)
@@ -167,15 +162,4 @@ func (d *design) holds() bool {
 		}
 	}
 	return true
-}
-
-// moved returns mp shifted by (dx, dy) mm.
-func moved(mp *geom.MultiPolygon, dx, dy float64) *geom.MultiPolygon {
-	m := mp.Clone()
-	flat := m.FlatCoords()
-	for i := 0; i < len(flat); i += 2 {
-		flat[i] += dx
-		flat[i+1] += dy
-	}
-	return m
 }

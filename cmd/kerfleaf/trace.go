@@ -13,7 +13,7 @@ func traceCommand() *cli.Command {
 		Name:      "trace",
 		Usage:     "cut lines of a drawing",
 		UsageText: "kerfleaf trace [flags] DRAWING\n\nExample: a scan without a size in it, 10 cm wide, cut from thin card\n  kerfleaf trace heron.png --width 10cm --paper thin-card\n\nDark areas are cut away. Loose islands are reported, and tied only if --bridge says so.",
-		Flags:     joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), s.paperFlags(false), s.outputFlags()),
+		Flags:     joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), s.paperFlags(false), s.toolFlags(), s.outputFlags()),
 		Action: func(c *cli.Context) error {
 			path, err := drawingArgument(c)
 			if err != nil {
@@ -42,15 +42,15 @@ func (s *settings) runTrace(ctx context.Context, path string, out *output, bar *
 	if err := s.prepare(d, bar); err != nil {
 		return nil, err
 	}
-	if err := s.writeCutOut(d, name, name, out, formats, bar); err != nil {
+	sum := &summary{command: "trace"}
+	sum.text("drawing", "drawing", path)
+	sum.size("its size", "drawing_size", d.frame.Max(0), d.frame.Max(1))
+	if err := s.writeCutOut(d, name, name, sum, out, formats, bar); err != nil {
 		return nil, err
 	}
 	if err := src.writeExplain(out, name); err != nil {
 		return nil, err
 	}
-	sum := &summary{command: "trace"}
-	sum.text("drawing", "drawing", path)
-	sum.size("its size", "drawing_size", d.frame.Max(0), d.frame.Max(1))
 	d.report(sum, src)
 	return sum, nil
 }

@@ -39,8 +39,8 @@ func wordsCommand() *cli.Command {
 			lengthFlag("width", "width `LENGTH` that the words fill", "", groupWords, &s.width),
 			lengthFlag("height", "height `LENGTH` that the words fill", "", groupWords, &s.height),
 			lengthFlag("tolerance", "greatest departure `LENGTH` from the font's curves", "the paper's", groupWords, &s.tolerance),
-			lengthFlag("margin", "paper `LENGTH` round the words", "1/4 in", groupWords, &s.margin),
-		}, s.paperFlags(true), s.outputFlags()),
+			lengthFlag("margin", "paper `LENGTH` round the words", "1/4 in", groupWords, &s.box.margin),
+		}, s.paperFlags(true), s.toolFlags(), s.outputFlags()),
 		Action: func(c *cli.Context) error {
 			if !c.Args().Present() {
 				return usagef("words needs a text: kerfleaf words \"Wren Tolliver\"")
@@ -70,7 +70,7 @@ func (s *settings) runWords(text string, out *output, bar *progress) (*summary, 
 	if d.cut, err = s.setWords(text, d.stock, words.Size{Cap: s.letterHeight.mm, Width: s.width.mm, Height: s.height.mm}); err != nil {
 		return nil, err
 	}
-	margin := s.margin.or(defaultWordMargin)
+	margin := s.box.margin.or(defaultWordMargin)
 	d.within(margin)
 	if err := s.prepare(d, bar); err != nil {
 		return nil, err
@@ -79,7 +79,7 @@ func (s *settings) runWords(text string, out *output, bar *progress) (*summary, 
 	sum.text("words", "words", oneLine(text))
 	w, h := d.frame.Max(0)-d.frame.Min(0), d.frame.Max(1)-d.frame.Min(1)
 	sum.size("with margin", "sheet", w, h)
-	if err := s.writeCutOut(d, name, oneLine(text), out, formats, bar); err != nil {
+	if err := s.writeCutOut(d, name, oneLine(text), sum, out, formats, bar); err != nil {
 		return nil, err
 	}
 	d.report(sum, nil)

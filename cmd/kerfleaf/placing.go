@@ -1,0 +1,169 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"example.org/kerfleaf/export"
+	"example.org/kerfleaf/internal/length"
+	"example.org/kerfleaf/paper"
+	"github.com/twpayne/go-geom"
+	"github.com/urfave/cli/v2"
+)
+
+// placeSettings say on what sheets the parts lie.
+type placeSettings struct {
+	sheet      string
+	onSheets   bool
+	edge, room lengthValue
+	at         string
+	centre     bool
+}
+
+// defaultEdge and defaultRoom are what machines cannot reach at a sheet's edge,
+// and what keeps two parts from tearing (common practice, no source).
+const defaultEdge, defaultRoom = 6.35, 3.0
+
+func (s *settings) placeFlags() []cli.Flag {
+	p := &s.place
+	return []cli.Flag{
+		&cli.StringFlag{Name: "sheet", Usage: "`SIZE` of the sheets: a4, letter, 30x40cm …; each part must fit", Category: groupSheet, Value: defaultSheet, DefaultText: defaultSheet, Destination: &p.sheet},
+		switchFlag("on-sheets", "write whole sheets with the parts placed on them, in place of a file for each part", groupSheet, &p.onSheets),
+		lengthFlag("sheet-edge", "free strip `LENGTH` along the sheet's edges", "1/4 in", groupSheet, &p.edge),
+		lengthFlag("room", "least distance `LENGTH` between two parts", "3 mm", groupSheet, &p.room),
+		&cli.StringFlag{Name: "at", Usage: "put the front with its top left at `X,Y` on the sheet, where the paper lies", Category: groupSheet, Destination: &p.at},
+		switchFlag("centre", "put the front in the middle of the sheet", groupSheet, &p.centre),
+	}
+}
+
+func (s *settings) sheetSize() (paper.Size, error) {
+	size, err := paper.ParseSize(s.place.sheet)
+	if err != nil {
+		return size, usageError{err}
+	}
+	return size, nil
+}
+
+// rectangle is a part's size as paper.Place takes it.
+func rectangle(w, h float64) *geom.Bounds { return geom.NewBounds(geom.XY).Set(0, 0, w, h) }
+
+// spot reads --at.
+func (p *placeSettings) spot() (x, y float64, err error) {
+	a, b, ok := strings.Cut(p.at, ",")
+	x, err1 := length.Parse(a)
+	y, err2 := length.Parse(b)
+	if !ok || errors.Join(err1, err2) != nil || x < 0 || y < 0 {
+		return 0, 0, usagef("--at %q: write two lengths from the sheet's top left, such as 20mm,35mm", p.at)
+	}
+	return x, y, nil
+}
+
+// onSheets lays parts on sheets of their paper, as few as possible, and returns a
+// part for each sheet.
+func (s *settings) onSheets(parts []part) ([]part, error) {
+	size, err := s.sheetSize()
+	if err != nil {
+		return nil, err
+	}
+	var sheets []part
+	for len(parts) > 0 {
+		stock := parts[0].stock
+		var same, rest []part
+		for _, p := range parts {
+			if p.stock.Name == stock.Name {
+				same = append(same, p)
+			} else {
+				rest = append(rest, p)
+			}
+		}
+		laid, err := s.layOut(same, size, len(sheets))
+		if err != nil {
+			return nil, err
+		}
+		sheets, parts = append(sheets, laid...), rest
+	}
+	return sheets, nil
+}
+
+// layOut places parts of one paper; first is the number of sheets so far.
+func (s *settings) layOut(parts []part, size paper.Size, first int) ([]part, error) {
+	opts := &paper.PlaceOptions{Margin: s.place.edge.or(defaultEdge), Spacing: s.place.room.or(defaultRoom), Turn: true}
+	blanks := make([]*geom.Bounds, len(parts))
+	for i, p := range parts {
+		blanks[i] = rectangle(p.drawing.Width, p.drawing.Height)
+		opts.Names = append(opts.Names, p.file)
+	}
+	places, err := paper.Place(blanks, size, opts)
+	if err != nil {
+		return nil, fmt.Errorf("%w; choose another with --sheet", err)
+	}
+	var sheets []part
+	for i, at := range places {
+		for len(sheets) <= at.Sheet {
+			name := fmt.Sprintf("sheet-%d", first+len(sheets)+1)
+			sheets = append(sheets, part{
+				file: name, plan: name, title: fmt.Sprintf("Sheet %d", first+len(sheets)+1), stock: parts[i].stock, notes: []string{size.String() + " of " + paperLine(parts[i].stock)},
+				drawing: &export.Drawing{Width: size.Width, Height: size.Height}, pattern: &export.Drawing{Width: size.Width, Height: size.Height},
+			})
+		}
+		if err := sheets[at.Sheet].put(parts[i], at); err != nil {
+			return nil, err
+		}
+	}
+	return sheets, nil
+}
+
+// put lays a part on a sheet.
+func (sheet *part) put(p part, at paper.Placement) error {
+	sheet.notes = append(sheet.notes, "with the "+p.file)
+	// The pattern is smaller than the machine's drawing by the kerf.
+	d := p.drawing
+	if err := overlay(sheet.drawing, d, at.Move(rectangle(d.Width, d.Height))); err != nil {
+		return err
+	}
+	return overlay(sheet.pattern, p.pattern, at.Move(rectangle(p.pattern.Width, p.pattern.Height)))
+}
+
+// overlay adds a drawing's layers to another, moved.
+func overlay(to, from *export.Drawing, move func(x, y float64) (float64, float64)) error {
+	for _, l := range from.Layers {
+		layer := export.Layer{Role: l.Role}
+		for _, g := range l.Shapes {
+			m, err := mappedAny(g, move)
+			if err != nil {
+				return err
+			}
+			layer.Shapes = append(layer.Shapes, m)
+		}
+		to.Layers = append(to.Layers, layer)
+	}
+	return nil
+}
+
+// whereItLies puts one part on a sheet at the place that --at or --centre names.
+func (s *settings) whereItLies(p part) (part, error) {
+	size, err := s.sheetSize()
+	if err != nil {
+		return p, err
+	}
+	blank := rectangle(p.drawing.Width, p.drawing.Height)
+	opts := &paper.PlaceOptions{Turn: true, Names: []string{p.file}}
+	var at paper.Placement
+	if s.place.centre {
+		at, err = paper.Centre(blank, size, opts)
+	} else {
+		var x, y float64
+		if x, y, err = s.place.spot(); err == nil {
+			at, err = paper.PlaceAt(blank, size, x, y, opts)
+		}
+	}
+	if err != nil {
+		return p, err
+	}
+	sheet := part{
+		file: p.file, plan: p.plan, title: p.title, stock: p.stock, notes: []string{size.String() + " of " + paperLine(p.stock)},
+		drawing: &export.Drawing{Width: size.Width, Height: size.Height}, pattern: &export.Drawing{Width: size.Width, Height: size.Height},
+	}
+	return sheet, sheet.put(p, at)
+}
