@@ -103,6 +103,9 @@ func (d *design) report(sum *summary, src *source) {
 	if len(d.straps) > 0 {
 		sum.add("bridges", fmt.Sprintf("%d, to tie what would fall out", len(d.straps)), "bridges", len(d.straps))
 	}
+	if d.thin > 0 {
+		sum.warnf("%d thin webs could not grow without closing an opening", d.thin)
+	}
 	if src != nil {
 		src.report(sum)
 	}

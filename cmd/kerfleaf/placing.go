@@ -1,12 +1,9 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"strings"
 
 	"example.org/kerfleaf/export"
-	"example.org/kerfleaf/internal/length"
 	"example.org/kerfleaf/paper"
 	"github.com/twpayne/go-geom"
 	"github.com/urfave/cli/v2"
@@ -47,17 +44,6 @@ func (s *settings) sheetSize() (paper.Size, error) {
 
 // rectangle is a part's size as paper.Place takes it.
 func rectangle(w, h float64) *geom.Bounds { return geom.NewBounds(geom.XY).Set(0, 0, w, h) }
-
-// spot reads --at.
-func (p *placeSettings) spot() (x, y float64, err error) {
-	a, b, ok := strings.Cut(p.at, ",")
-	x, err1 := length.Parse(a)
-	y, err2 := length.Parse(b)
-	if !ok || errors.Join(err1, err2) != nil || x < 0 || y < 0 {
-		return 0, 0, usagef("--at %q: write two lengths from the sheet's top left, such as 20mm,35mm", p.at)
-	}
-	return x, y, nil
-}
 
 // onSheets lays parts on sheets of their paper, as few as possible, and returns a
 // part for each sheet.
@@ -153,10 +139,11 @@ func (s *settings) whereItLies(p part) (part, error) {
 	if s.place.centre {
 		at, err = paper.Centre(blank, size, opts)
 	} else {
-		var x, y float64
-		if x, y, err = s.place.spot(); err == nil {
-			at, err = paper.PlaceAt(blank, size, x, y, opts)
+		place, bad := spot(s.place.at)
+		if bad != nil || place[0] < 0 || place[1] < 0 {
+			return p, usagef("--at %q: write two lengths from the sheet's top left, such as 20mm,35mm", s.place.at)
 		}
+		at, err = paper.PlaceAt(blank, size, place[0], place[1], opts)
 	}
 	if err != nil {
 		return p, err

@@ -30,6 +30,7 @@ type settings struct {
 	bridge       bridgeValue
 	tie          bool // tie islands where --bridge does not say
 
+	ties  tieSettings
 	box   boxSettings
 	place placeSettings
 	tool  toolSettings
@@ -102,14 +103,14 @@ func (s *settings) paperFlags(tie bool) []cli.Flag {
 	if tie {
 		byDefault = "auto"
 	}
-	return []cli.Flag{
+	return append([]cli.Flag{
 		&cli.StringFlag{Name: "paper", Usage: "stock that it is cut from, a `NAME` that \"kerfleaf papers\" lists", Category: groupPaper, Value: defaultPaper, DefaultText: defaultPaper, Destination: &s.paper},
 		&cli.StringFlag{Name: "papers-file", Usage: "your own stocks, a TOML `FILE`", DefaultText: "the one that \"kerfleaf papers\" names", Category: groupPaper, Destination: &s.papersFile},
 		lengthFlag("grow", "grow the openings by this `LENGTH` on every side; with a minus, shrink them", "", groupPaper, &s.grow),
 		lengthFlag("kerf", "width `LENGTH` that the tool removes; 0 for a knife", "the paper's", groupPaper, &s.kerf),
 		&cli.GenericFlag{Name: "bridge", Usage: "tie loose islands: off, auto (the paper's width) or a `LENGTH`", DefaultText: byDefault, Category: groupPaper, Value: &s.bridge},
 		lengthFlag("min-web", "thinnest strip `LENGTH` of paper that will do", "the paper's", groupPaper, &s.minWeb),
-	}
+	}, s.tieFlags()...)
 }
 
 func (s *settings) outputFlags() []cli.Flag {

@@ -20,6 +20,7 @@ type design struct {
 	traced *trace.Result // nil where it did not come from a picture
 	cut    *geom.MultiPolygon
 	straps []stencil.Strap
+	thin   int // webs that --thicken could not help
 	faults []stencil.Fault
 }
 
@@ -91,11 +92,21 @@ func (s *settings) prepare(d *design, bar *progress) error {
 	}
 	if s.bridge.wanted(s.tie) {
 		bar.step("tying islands")
-		cut, straps, err := stencil.Bridge(d.cut, &stencil.BridgeOptions{Width: d.stock.Bridge, Sheet: d.frame})
+		opts, err := s.bridgeOptions(d)
+		if err != nil {
+			return err
+		}
+		cut, straps, err := stencil.Bridge(d.cut, opts)
 		if err != nil {
 			return err
 		}
 		d.cut, d.straps = cut, straps
+	}
+	if s.ties.thicken {
+		bar.step("thickening webs")
+		if err := s.thicken(d); err != nil {
+			return err
+		}
 	}
 	bar.step("checking")
 	faults, err := stencil.Check(d.cut, d.frame, d.limits())
