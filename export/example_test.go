@@ -80,7 +80,7 @@ func ExampleSVG_curves() {
 	}
 	// Output:
 	// 59 lines, 0 curves
-	// 0 lines, 3 curves
+	// 0 lines, 4 curves
 }
 
 func ExampleOutsideError() {

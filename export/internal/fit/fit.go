@@ -3,7 +3,8 @@
 // A line is a list of points, in one unit throughout; a closed one joins its last point to its first and does not repeat it. The result
 // runs through the line's sharp corners and along its long straight edges as they are; runs of short edges that turn little become
 // curves or arcs. No point of the result is further from the line than the tolerance, and no point of the line further from the
-// result. The result of a closed line does not depend on where that starts.
+// result. The shape of the result of a
+// closed line does not depend on where that starts; the result starts there, or next to it where a corner is rounded.
 package fit
 
 import "math"
@@ -16,7 +17,7 @@ func (p Point) sub(q Point) Point     { return Point{p.X - q.X, p.Y - q.Y} }
 func (p Point) times(f float64) Point { return Point{p.X * f, p.Y * f} }
 func (p Point) dot(q Point) float64   { return p.X*q.X + p.Y*q.Y }
 func (p Point) cross(q Point) float64 { return p.X*q.Y - p.Y*q.X }
-func (p Point) length() float64       { return math.Hypot(p.X, p.Y) }
+func (p Point) length() float64       { return math.Sqrt(p.X*p.X + p.Y*p.Y) }
 
 func (p Point) unit() Point {
 	if n := p.length(); n > 0 {
@@ -34,12 +35,12 @@ type Segment struct {
 	Bulge       float64
 }
 
-// Cubics fits curves to the line, which starts at the result's first point.
+// Cubics fits curves to the line, of two points or more.
 func Cubics(line []Point, closed bool, tolerance float64) (start Point, segments []Segment) {
 	return newFitter(line, closed, tolerance).run((*fitter).cubic)
 }
 
-// Arcs fits arcs to the line, which starts at the result's first point.
+// Arcs fits arcs to the line, of two points or more.
 func Arcs(line []Point, closed bool, tolerance float64) (start Point, segments []Segment) {
 	return newFitter(line, closed, tolerance).run((*fitter).arc)
 }
@@ -48,6 +49,7 @@ func Arcs(line []Point, closed bool, tolerance float64) (start Point, segments [
 // point at its end.
 type fitter struct {
 	pts       []Point
+	start     int // vertex at which the given line started
 	tolerance float64
 	joints    []joint
 	flat      []Point // scratch, as is samples
@@ -68,6 +70,7 @@ func newFitter(line []Point, closed bool, tolerance float64) *fitter {
 	first := 0
 	if closed && len(line) > 2 {
 		first = sharpest(line)
+		f.start = (len(line) - first) % len(line)
 	}
 	f.pts = append(append(make([]Point, 0, len(line)+1), line[first:]...), line[:first]...)
 	if closed {
@@ -143,23 +146,24 @@ func (f *fitter) straight(i int) bool {
 // run goes through the line and replaces each run of edges between corners and straight edges by as few segments as it can find.
 func (f *fitter) run(replace func(f *fitter, from, to int) (Segment, bool)) (Point, []Segment) {
 	var out []Segment
+	var spans []int // the vertex at which each begins
 	for i, last := 0, len(f.pts)-1; i < last; {
 		end := i // of the run
 		for end < last && !f.straight(end) && (end == i || !f.joints[end].corner) {
 			end++
 		}
 		if end == i {
-			out = append(out, Segment{End: f.joints[i+1].at})
+			out, spans = append(out, Segment{End: f.joints[i+1].at}), append(spans, i)
 			i++
 			continue
 		}
 		for i < end {
 			s, to := f.longest(i, end, replace)
-			out = append(out, s)
+			out, spans = append(out, s), append(spans, i)
 			i = to
 		}
 	}
-	return f.joints[0].at, out
+	return f.begin(f.start, out, spans)
 }
 
 // longest returns a segment from vertex i that replaces many edges, up to vertex to, at most end, found by doubling and then
