@@ -24,8 +24,8 @@ type straightener struct {
 	sum    []moments // of all vertices before one
 	breaks []int32   // vertices between stretches, growing
 	spare  []int32
-	idle   []bool // breaks that have found their place
-	lines  []line // the kth from the kth break on
+	calm   [][2]int32 // of a vertex: the breaks before and after between which it stays one; see settle
+	lines  []line     // the kth from the kth break on
 	stairs []stair
 	keys   []key
 	out    []float64
@@ -140,11 +140,17 @@ func (s *straightener) stretch(a, b int) moments {
 }
 
 // residue is the weighted sum of the squared distances from the best line: the lesser eigenvalue of the scatter.
-func (m moments) residue() float64 {
-	f := 1 / m.w
-	xx, xy, yy := m.xx-m.x*m.x*f, m.xy-m.x*m.y*f, m.yy-m.y*m.y*f
+func (m moments) residue() float64 { return residue(m.w, m.x, m.y, m.xx, m.xy, m.yy) }
+
+func residue(w, x, y, xx, xy, yy float64) float64 {
+	f := 1 / w
+	xx, xy, yy = xx-x*x*f, xy-x*y*f, yy-y*y*f
 	h := xx - yy
-	return max(0, xx+yy-math.Sqrt(h*h+4*xy*xy)) / 2
+	r := (xx + yy - math.Sqrt(h*h+4*xy*xy)) / 2
+	if r < 0 {
+		return 0
+	}
+	return r
 }
 
 // bulge is the height of the arc with the mean squared distance from its best line that the vertices have, noise apart:

@@ -14,6 +14,7 @@ func (s *straightener) findBreaks() {
 		s.breaks = append(s.breaks, a)
 		s.split(int(a), to)
 	}
+	s.calm = append(s.calm[:0], make([][2]int32, s.n)...)
 	s.settle(3)
 	s.merge()
 	s.sharpen()
@@ -135,24 +136,29 @@ func (s *straightener) beside(k int) (a, b, c int) {
 }
 
 // settle moves each break, no further than half way to the next, to where the sum of both residues is least. All move
-// at once, so that it does not matter which comes first.
+// at once, so that it does not matter which comes first. A break that was found to stay between two others is not
+// looked at again while it has the same beside it.
 func (s *straightener) settle(rounds int) {
 	m := len(s.breaks)
 	if m < 3 {
 		return
 	}
-	s.idle = append(s.idle[:0], make([]bool, m)...)
 	for range rounds {
 		s.spare = s.spare[:0]
 		for k := range m {
 			a, b, c := s.beside(k)
-			s.spare = append(s.spare, int32(s.bestBreak(a, b, c)))
+			beside := [2]int32{int32(a) + 1, int32(s.inRing(c)) + 1}
+			calm := &s.calm[s.inRing(b)]
+			t := b
+			if *calm != beside {
+				if t = s.bestBreak(a, b, c); t == b {
+					*calm = beside
+				}
+			}
+			s.spare = append(s.spare, int32(s.inRing(t)))
 		}
 		still := true
 		for k, b := range s.spare {
-			if b >= int32(s.n) {
-				b -= int32(s.n)
-			}
 			if s.breaks[k] != b {
 				s.breaks[k], still = b, false
 			}
@@ -167,16 +173,23 @@ func (s *straightener) settle(rounds int) {
 	}
 }
 
+// inRing is the number of a vertex that has been counted on past the ring's end.
+func (s *straightener) inRing(v int) int {
+	for v >= s.n {
+		v -= s.n
+	}
+	return v
+}
+
 // bestBreak walks from b downhill.
 func (s *straightener) bestBreak(a, b, c int) int {
 	lo, hi := b-(b-a-1)/2, b+(c-b-1)/2
-	cost := func(t int) float64 { return s.stretchWrapped(a, t).residue() + s.stretchWrapped(t, c).residue() }
-	best := cost(b)
+	best := s.cost(a, b, c)
 	for step := 4; step >= 1; step /= 2 {
 		for _, d := range [2]int{-step, step} {
 			from := b
 			for t := b + d; t >= lo && t <= hi; t += d {
-				v := cost(t)
+				v := s.cost(a, t, c)
 				if v >= best-1e-12 {
 					break
 				}
@@ -188,6 +201,16 @@ func (s *straightener) bestBreak(a, b, c int) int {
 		}
 	}
 	return b
+}
+
+// cost is the sum of the residues of the stretches from a to t and from t to c.
+func (s *straightener) cost(a, t, c int) float64 {
+	if c >= s.n || a >= s.n || a > t || t > c {
+		return s.stretchWrapped(a, t).residue() + s.stretchWrapped(t, c).residue()
+	}
+	p, q, r, u := &s.sum[a], &s.sum[t+1], &s.sum[t], &s.sum[c+1]
+	return residue(q.w-p.w, q.x-p.x, q.y-p.y, q.xx-p.xx, q.xy-p.xy, q.yy-p.yy) +
+		residue(u.w-r.w, u.x-r.x, u.y-r.y, u.xx-r.xx, u.xy-r.xy, u.yy-r.yy)
 }
 
 // stretchWrapped is stretch for any numbering.
