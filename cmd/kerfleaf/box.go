@@ -252,14 +252,19 @@ func (s *settings) writeParts(parts []part, sum *summary, out *output, formats [
 
 // writeLooks writes what is for people only: the mock-up and the guide.
 func (s *settings) writeLooks(title string, m *box.Measures, spec box.Spec, base, stock paper.Stock, f, b part, face *geom.Bounds, out *output, formats []string) error {
+	look, err := s.mockup()
+	if err != nil {
+		return err
+	}
 	if slices.Contains(formats, "png") {
-		err := out.write("mockup.png", func(w io.Writer) error { return export.Mockup(w, f.pattern, face, spec.Depth, nil) })
+		err := out.write("mockup.png", func(w io.Writer) error { return export.Mockup(w, f.pattern, face, spec.Depth, look) })
 		if err != nil {
 			return err
 		}
 	}
 	if slices.Contains(formats, "html") {
-		guide, err := boxGuide(title, m, spec, stock, base, f, b, face)
+		look.Pixels = guidePixels
+		guide, err := boxGuide(title, m, spec, stock, base, f, b, face, look)
 		if err != nil {
 			return err
 		}

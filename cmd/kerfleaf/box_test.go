@@ -105,6 +105,12 @@ func TestBoxOptions(t *testing.T) {
 	if a, b := read(t, "at/base.svg"), read(t, "centre/base.svg"); a != b {
 		t.Error("only the front is put somewhere")
 	}
+	mustRun(t, "box", "slots.png", "--width", "100mm", "--backing", "#2f6f73", "--format", "png", "--out", "teal")
+	mustRun(t, "box", "slots.png", "--width", "100mm", "--backing", "slots.png", "--format", "png", "--out", "own")
+	if a, b := read(t, "teal/mockup.png"), read(t, "own/mockup.png"); a == b {
+		t.Error("the backing does not show")
+	}
+	writeText(t, "letter.txt", "Dear crew")
 	for _, c := range []struct {
 		args string
 		code int
@@ -112,6 +118,7 @@ func TestBoxOptions(t *testing.T) {
 	}{
 		{"--tab round", exitUsage, "--tab"}, {"--ruler 16", exitUsage, "--ruler"}, {"--ruler 1/0", exitUsage, "--ruler"}, {"--grain up", exitUsage, "--grain"},
 		{"--score lightly", exitUsage, "--score"}, {"--perforation 2mm", exitUsage, "--perforation"}, {"--perforation 2mm,0", exitUsage, "--perforation"},
+		{"--backing #12", exitUsage, "--backing"}, {"--backing none.png", exitFailed, "none.png"}, {"--backing letter.txt", exitFailed, "letter.txt"},
 		{"--at 20mm", exitUsage, "--at"}, {"--at 150mm,20mm --sheet a4", exitFailed, "front"}, {"--on-sheets --centre", exitUsage, "--on-sheets"},
 		{"--tab-length 40mm", exitFailed, "tab"}, {"--order maybe", exitUsage, "--order"}, {"--margin 0.2mm", exitFailed, "margin"},
 	} {

@@ -24,6 +24,7 @@ type boxSettings struct {
 	score, perforation            string
 	faceDown                      bool
 	liner, spacer                 bool
+	backing                       string
 }
 
 func (s *settings) boxFlags() []cli.Flag {
@@ -43,6 +44,7 @@ func (s *settings) boxFlags() []cli.Flag {
 		&cli.StringFlag{Name: "score", Usage: "how folds are marked: `line, perforation or marks`, the last for scoring by hand", Category: groupBox, Value: "line", DefaultText: "line", Destination: &b.score},
 		&cli.StringFlag{Name: "perforation", Usage: "lengths of `CUT,GAP` along a perforation", Category: groupBox, Value: "2mm,1.5mm", DefaultText: "2mm,1.5mm", Destination: &b.perforation},
 		switchFlag("face-down", "cut from the back of the paper: everything mirrored, mountain and valley exchanged", groupBox, &b.faceDown),
+		&cli.StringFlag{Name: "backing", Usage: "what lies behind the cut-out in the mock-up: a colour such as #2f6f73, or a `PICTURE` of your paper", Category: groupBox, Destination: &b.backing},
 		switchFlag("liner", "also the rectangle of decorated paper for the base", groupBox, &b.liner),
 		switchFlag("spacer", "also a frame that holds the cut-out off what lies behind it", groupBox, &b.spacer),
 	}

@@ -12,9 +12,9 @@ import (
 )
 
 // boxGuide writes down how the box is made, for the table.
-func boxGuide(title string, m *box.Measures, spec box.Spec, front, base paper.Stock, f, b part, face *geom.Bounds) (*export.Guide, error) {
+func boxGuide(title string, m *box.Measures, spec box.Spec, front, base paper.Stock, f, b part, face *geom.Bounds, look *export.MockupOptions) (*export.Guide, error) {
 	var picture bytes.Buffer
-	if err := export.Mockup(&picture, f.pattern, face, spec.Depth, &export.MockupOptions{Pixels: 800}); err != nil {
+	if err := export.Mockup(&picture, f.pattern, face, spec.Depth, look); err != nil {
 		return nil, err
 	}
 	both := func(e box.Extent) string {
@@ -47,6 +47,9 @@ func boxGuide(title string, m *box.Measures, spec box.Spec, front, base paper.St
 		Cautions: cautions,
 	}, nil
 }
+
+// guidePixels is the size of the guide's picture.
+const guidePixels = 800
 
 // linerLess is what a liner is smaller than the base's face, in mm (common
 // practice, no source: 1 to 1.5).

@@ -24,6 +24,13 @@ type part struct {
 	stock      paper.Stock
 }
 
+// curves is how far the curves in a part's files may depart from its lines: the
+// half of the paper's tolerance that tracing leaves them.
+func (p *part) curves() float64 { return max(p.stock.Tolerance/2, finestCurve) }
+
+// finestCurve is the finest fit that export makes, in mm.
+const finestCurve = 0.001
+
 // partNames lists the files that a part will have.
 func partNames(formats []string, file, plan string) []string {
 	var names []string
@@ -45,6 +52,10 @@ func (s *settings) writePart(out *output, formats []string, p part, sum *summary
 	if err != nil {
 		return err
 	}
+	dxf := &export.DXFOptions{Unit: unit}
+	if s.curves {
+		dxf.Curves = p.curves()
+	}
 	page, err := s.page()
 	if err != nil {
 		return err
@@ -54,10 +65,12 @@ func (s *settings) writePart(out *output, formats []string, p part, sum *summary
 		return err
 	}
 	writers := map[string]func(io.Writer) error{
-		p.file + ".svg": func(w io.Writer) error { return export.SVG(w, machine, &export.SVGOptions{Title: p.title}) },
-		p.file + ".dxf": func(w io.Writer) error { return export.DXF(w, machine, &export.DXFOptions{Unit: unit}) },
+		p.file + ".svg": func(w io.Writer) error {
+			return export.SVG(w, machine, &export.SVGOptions{Title: p.title, Curves: p.curves()})
+		},
+		p.file + ".dxf": func(w io.Writer) error { return export.DXF(w, machine, dxf) },
 		p.file + ".pdf": func(w io.Writer) error {
-			return export.PDF(w, p.pattern, &export.PDFOptions{Title: p.title, Notes: p.notes, PageWidth: page.Width, PageHeight: page.Height})
+			return export.PDF(w, p.pattern, &export.PDFOptions{Title: p.title, Notes: p.notes, PageWidth: page.Width, PageHeight: page.Height, Curves: p.curves()})
 		},
 		p.plan + ".png": func(w io.Writer) error {
 			return export.PNG(w, p.pattern, &export.PNGOptions{Title: p.title, Notes: p.notes, Measures: p.measures, Marks: p.labels, Openings: p.openings})

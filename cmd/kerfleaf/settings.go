@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"example.org/kerfleaf/trace"
 	"github.com/urfave/cli/v2"
 )
 
@@ -46,14 +47,18 @@ type settings struct {
 	force, json, quiet bool
 	units, format      string
 	printPage          string
+	curves             bool
 }
 
 // defaultMinArea is the area in mm² of a speck 0.36 mm across, finer than a
 // blade's point turns (common practice, no source).
 const defaultMinArea = 0.1
 
+// defaultMegapixels is trace.DefaultMaxPixels in millions.
+const defaultMegapixels = trace.DefaultMaxPixels / 1_000_000
+
 func newSettings() *settings {
-	s := &settings{minArea: areaValue{mm2: defaultMinArea}}
+	s := &settings{minArea: areaValue{mm2: defaultMinArea}, megapixels: defaultMegapixels}
 	s.grow.signed = true
 	for _, l := range []*lengthValue{&s.kerf, &s.smooth, &s.minWeb, &s.box.margin, &s.place.edge, &s.place.room, &s.tool.overcut} {
 		l.zero = true
@@ -71,7 +76,7 @@ func (s *settings) sizeFlags() []cli.Flag {
 			}
 			return nil
 		}},
-		&cli.Int64Flag{Name: "max-megapixels", Usage: "largest picture that is opened, a `NUMBER`", Category: groupSize, Value: 400, Destination: &s.megapixels, Action: func(_ *cli.Context, v int64) error {
+		&cli.Int64Flag{Name: "max-megapixels", Usage: "largest picture that is opened, a `NUMBER`", Category: groupSize, Value: defaultMegapixels, Destination: &s.megapixels, Action: func(_ *cli.Context, v int64) error {
 			if v < 1 || v > 1_000_000 {
 				return usagef("--max-megapixels %d makes no sense: give millions of pixels, such as 400", v)
 			}
@@ -117,6 +122,7 @@ func (s *settings) outputFlags() []cli.Flag {
 	return append(s.folderFlags(),
 		&cli.StringFlag{Name: "format", Usage: "which files, a `LIST` of svg, dxf, pdf, png and html (the guide of a box)", Category: groupOutput, Value: "svg,dxf,pdf,png,html", DefaultText: "all of them", Destination: &s.format},
 		&cli.StringFlag{Name: "units", Usage: "`UNIT` of the numbers in DXF files, mm or in", Category: groupOutput, Value: "mm", DefaultText: "mm", Destination: &s.units},
+		switchFlag("curves", "arcs in DXF files in place of short lines; SVG and PDF have curves anyway", groupOutput, &s.curves),
 		&cli.StringFlag{Name: "page", Usage: "`SIZE` of the paper in the printer, for PDF files: a4, letter …", Category: groupOutput, Value: "a4", DefaultText: "a4", Destination: &s.printPage},
 	)
 }

@@ -33,7 +33,7 @@ func (s *settings) traceDrawing(ctx context.Context, src *source, stock paper.St
 	}
 	res, err := trace.Outline(ctx, p.Gray, p.MMPerPixel, &trace.Options{
 		Threshold: threshold, Invert: s.invert, MinArea: s.minArea.mm2,
-		Tolerance: stock.Tolerance, Progress: bar.show,
+		Tolerance: stock.Tolerance / 2, Progress: bar.show, // the other half is for the curves in the files
 	})
 	if err != nil {
 		return nil, err
