@@ -57,7 +57,11 @@ var writers = map[string]func(io.Writer, *Drawing) error{
 	"PNG":         func(w io.Writer, d *Drawing) error { return PNG(w, d, &PNGOptions{Pixels: 300}) },
 	"PDF":         func(w io.Writer, d *Drawing) error { return PDF(w, d, nil) },
 	"Mockup": func(w io.Writer, d *Drawing) error {
-		return Mockup(w, d, geom.NewBounds(geom.XY).Set(0, 0, 60, 50), 10, &MockupOptions{Pixels: 300})
+		face := geom.NewBounds(geom.XY)
+		if d != nil {
+			face.Set(0, 0, 0.9*d.Width, 0.9*d.Height)
+		}
+		return Mockup(w, d, face, 10, &MockupOptions{Pixels: 300})
 	},
 }
 
@@ -144,11 +148,11 @@ func (f *faulty) Write(b []byte) (int, error) {
 func TestWriteErrorsAreReturned(t *testing.T) {
 	for name, write := range writers {
 		var whole bytes.Buffer
-		if err := write(&whole, page(20000)); err != nil {
+		if err := write(&whole, page(8000)); err != nil {
 			t.Fatal(err)
 		}
 		for _, left := range []int{0, 1, whole.Len() / 2, whole.Len() - 1} {
-			if err := write(&faulty{left}, page(20000)); !errors.Is(err, errFull) {
+			if err := write(&faulty{left}, page(8000)); !errors.Is(err, errFull) {
 				t.Errorf("%s to a writer that takes %d of %d bytes: error %v", name, left, whole.Len(), err)
 			}
 		}
