@@ -14,8 +14,9 @@ import (
 	"github.com/urfave/cli/v2"
 )
 
-func boxCommand() *cli.Command {
-	s := newSettings()
+func boxCommand() *cli.Command { return newSettings().boxCommand() }
+
+func (s *settings) boxCommand() *cli.Command {
 	return &cli.Command{
 		Name:  "box",
 		Usage: "front and base of a shadow box around a drawing or words",
@@ -81,9 +82,7 @@ func (s *settings) boxOf(ctx context.Context, command, path string, src *source,
 		}
 		sum.text("words", "words", oneLine(s.words))
 	}
-	margin := s.box.margin.or(box.DefaultMargin)
-	d.fold = widened(d.window(), margin)
-	d.within(margin + s.box.depth.or(box.DefaultDepth))
+	s.frameBox(d)
 	if err := s.prepare(d, bar); err != nil {
 		return nil, err
 	}
@@ -120,46 +119,70 @@ func (s *settings) addWords(d *design) error {
 	return err
 }
 
-// makeBox lays out both trays around a prepared cut-out and writes them.
-func (s *settings) makeBox(d *design, title string, base paper.Stock, sum *summary, out *output, formats []string, bar *progress) error {
+// frameBox says what paper lies around a box's cut-out: the margin to the folds,
+// and the walls.
+func (s *settings) frameBox(d *design) {
+	margin := s.box.margin.or(box.DefaultMargin)
+	d.fold = widened(d.window(), margin)
+	d.within(margin + s.box.depth.or(box.DefaultDepth))
+}
+
+// trays are both parts of a box, laid out around a cut-out.
+type trays struct {
+	spec        box.Spec
+	measures    *box.Measures
+	face        *geom.Bounds // of the front, in its pattern
+	front, base part
+}
+
+// layTrays lays out both trays around a prepared cut-out, whose openings the tool
+// cuts along path.
+func (s *settings) layTrays(d *design, path *geom.MultiPolygon, base paper.Stock) (*trays, error) {
 	spec, err := s.spec(d, base)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	measures, err := spec.Measures()
-	if err != nil {
-		return err
+	t := &trays{spec: spec}
+	if t.measures, err = spec.Measures(); err != nil {
+		return nil, err
 	}
-	if err := s.fits(measures); err != nil {
-		return err
+	if err := s.fits(t.measures); err != nil {
+		return nil, err
 	}
 	front, err := spec.Front()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	back, err := spec.Base()
 	if err != nil {
-		return err
+		return nil, err
 	}
-	path, err := d.path()
-	if err != nil {
-		return err
-	}
+	t.face = front.Face
 	win := d.window()
 	dx, dy := front.Window.Min(0)-win.Min(0), front.Window.Min(1)-win.Min(1)
-	f, err := s.trayPart("front", "Front", tray{front, moved(d.cut, dx, dy), moved(path, dx, dy), spec.Depth, d.stock})
-	if err != nil {
-		return err
+	if t.front, err = s.trayPart("front", "Front", tray{front, moved(d.cut, dx, dy), moved(path, dx, dy), spec.Depth, d.stock}); err != nil {
+		return nil, err
 	}
 	baseDepth := spec.BaseDepth
 	if baseDepth == 0 {
 		baseDepth = spec.Depth
 	}
-	b, err := s.trayPart("base", "Base", tray{back, nil, nil, baseDepth, base})
+	t.base, err = s.trayPart("base", "Base", tray{back, nil, nil, baseDepth, base})
+	return t, err
+}
+
+// makeBox lays out both trays around a prepared cut-out and writes them.
+func (s *settings) makeBox(d *design, title string, base paper.Stock, sum *summary, out *output, formats []string, bar *progress) error {
+	path, err := d.path()
 	if err != nil {
 		return err
 	}
-	parts := []part{f, b}
+	t, err := s.layTrays(d, path, base)
+	if err != nil {
+		return err
+	}
+	spec, measures := t.spec, t.measures
+	parts := []part{t.front, t.base}
 	if s.box.liner {
 		shape, err := spec.Liner()
 		if err != nil {
@@ -194,7 +217,7 @@ func (s *settings) makeBox(d *design, title string, base paper.Stock, sum *summa
 	if err := s.writeParts(parts, sum, out, formats); err != nil {
 		return err
 	}
-	return s.writeLooks(title, measures, spec, base, d.stock, f, b, front.Face, out, formats)
+	return s.writeLooks(title, measures, spec, base, d.stock, t.front, t.base, t.face, out, formats)
 }
 
 // linerStock is decorated paper, cut with a knife.

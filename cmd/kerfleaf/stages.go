@@ -76,45 +76,62 @@ func (s *settings) openDesign(ctx context.Context, path string, bar *progress) (
 	return d, src, nil
 }
 
-// prepare changes the cut areas as the flags ask and finds out whether the
-// paper will hold.
+// A step changes the cut areas as the flags ask, or finds out about them.
+type step struct {
+	name string
+	skip bool
+	do   func(*design) error
+}
+
+// steps are what is done to cut areas before their path is known, in that order.
+func (s *settings) steps() []step {
+	return []step{
+		{"growing", s.grow.mm == 0, s.growCut},
+		{"tying islands", !s.bridge.wanted(s.tie), s.tieIslands},
+		{"thickening webs", !s.ties.thicken, s.thicken},
+		{"checking", false, s.checkPaper},
+	}
+}
+
+// prepare takes a design through all steps.
 func (s *settings) prepare(d *design, bar *progress) error {
-	if s.grow.mm != 0 {
-		bar.step("growing")
-		cut, err := offset.Polygons(d.cut, s.grow.mm, nil)
-		if err != nil {
-			return err
+	for _, st := range s.steps() {
+		if st.skip {
+			continue
 		}
-		if cut.NumPolygons() == 0 {
-			return fmt.Errorf("nothing to cut: no opening is wider than twice --grow %s", length.MM(s.grow.mm))
-		}
-		d.cut = cut
-	}
-	if s.bridge.wanted(s.tie) {
-		bar.step("tying islands")
-		opts, err := s.bridgeOptions(d)
-		if err != nil {
-			return err
-		}
-		cut, straps, err := stencil.Bridge(d.cut, opts)
-		if err != nil {
-			return err
-		}
-		d.cut, d.straps = cut, straps
-	}
-	if s.ties.thicken {
-		bar.step("thickening webs")
-		if err := s.thicken(d); err != nil {
+		bar.step(st.name)
+		if err := st.do(d); err != nil {
 			return err
 		}
 	}
-	bar.step("checking")
-	faults, err := stencil.Check(d.cut, d.frame, d.limits())
+	return nil
+}
+
+func (s *settings) growCut(d *design) error {
+	cut, err := offset.Polygons(d.cut, s.grow.mm, nil)
 	if err != nil {
 		return err
 	}
-	d.faults = faults
+	if cut.NumPolygons() == 0 {
+		return fmt.Errorf("nothing to cut: no opening is wider than twice --grow %s", length.MM(s.grow.mm))
+	}
+	d.cut = cut
 	return nil
+}
+
+func (s *settings) tieIslands(d *design) error {
+	opts, err := s.bridgeOptions(d)
+	if err != nil {
+		return err
+	}
+	d.cut, d.straps, err = stencil.Bridge(d.cut, opts)
+	return err
+}
+
+// checkPaper finds out whether the paper will hold.
+func (s *settings) checkPaper(d *design) (err error) {
+	d.faults, err = stencil.Check(d.cut, d.frame, d.limits())
+	return err
 }
 
 // tensileIndex is the strength of paper across its grain in N·m/g (from

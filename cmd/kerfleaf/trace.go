@@ -7,8 +7,9 @@ import (
 	"github.com/urfave/cli/v2"
 )
 
-func traceCommand() *cli.Command {
-	s := newSettings()
+func traceCommand() *cli.Command { return newSettings().traceCommand() }
+
+func (s *settings) traceCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "trace",
 		Usage:     "cut lines of a drawing",
