@@ -116,7 +116,9 @@ func (p *Picture) viewScan(c *field, opts *CleanOptions, rep *Report) (err error
 	if rep.tone, err = toneOf(c, nil, opts.Adaptive); err != nil {
 		return err
 	}
-	p.straighten(c, opts.Straighten, rep)
+	shares := rep.tone.shares(c)
+	rep.checkBorder(shares)
+	p.straighten(shares, opts.Straighten, rep)
 	return nil
 }
 

@@ -62,6 +62,9 @@ func TestCleanDeepShadow(t *testing.T) {
 		{"moon", 0.2, Auto, true},
 		{"letters", 0.4, On, true},
 	} {
+		if testing.Short() && tt.name != "solid" {
+			continue
+		}
 		s := flatScan(1, all[tt.name], 120, 0)
 		s.blur, s.noise, s.quality = 0.8, 0.01, 85
 		s.light = func(x, y float64) float64 {

@@ -102,6 +102,21 @@ func (rep *Report) clearRim(g *image.Gray) {
 	}
 }
 
+// checkBorder says when much of a scan's border is dark: that may be what lay
+// behind the sheet. shares are those of tone.shares.
+func (rep *Report) checkBorder(shares *field) {
+	w, h := shares.w, shares.h
+	dark := 0
+	for i, v := range shares.v {
+		if x, y := i%w, i/w; (x == 0 || y == 0 || x == w-1 || y == h-1) && v < 0.5 {
+			dark++
+		}
+	}
+	if share := float64(dark) / float64(2*(w+h)); share > 0.2 {
+		rep.warn("%.0f %% of the picture's border is dark: if that is not ink but what lay behind the sheet, crop it off or give the sheet's size as for a photo", 100*share)
+	}
+}
+
 func fillRow(row []uint8) {
 	for x := range row {
 		row[x] = 255

@@ -219,15 +219,16 @@ func agreed(found []upright) (tilt, support float64, count int) {
 }
 
 // straighten turns the view upright where the drawing's edges say by how much.
-func (p *Picture) straighten(c *field, do Choice, rep *Report) {
+// shares are those of tone.shares.
+func (p *Picture) straighten(shares *field, do Choice, rep *Report) {
 	const name = "straighten"
 	if do == Off {
 		rep.step(name, false, "as asked")
 		return
 	}
-	tilt, support, count := tiltOf(rep.tone.shares(c))
+	tilt, support, count := tiltOf(shares)
 	degrees := tilt * 180 / math.Pi
-	side := float64(max(c.w, c.h))
+	side := float64(max(shares.w, shares.h))
 	switch {
 	case count == 0:
 		rep.step(name, false, "no straight edges within %d degrees of upright", maxTilt)

@@ -168,7 +168,7 @@ func judge(p *Picture, truth [][]vec2, toTruth func(vec2) vec2) verdict {
 	v.stretch = pull / spread
 	v.rms, v.shift = math.Sqrt(sq/n), sum/n
 	v.inks, v.papers = countParts(g)
-	s := &scene{w: 210 * 6, h: 297 * 6, toPixel: func(p vec2) vec2 { return vec2{6 * p.x, 6 * p.y} }}
+	s := &scene{w: 210 * 6, h: 297 * 6, toPixel: func(p vec2) vec2 { return p.mul(6) }}
 	clean := image.NewGray(image.Rect(0, 0, s.w, s.h))
 	for i, c := range s.coverage(truth) {
 		clean.Pix[i] = uint8(255 - 255*c)

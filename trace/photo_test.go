@@ -21,7 +21,7 @@ func TestCleanPhotos(t *testing.T) {
 			if i > 0 {
 				break
 			}
-			megapixels = 3
+			megapixels = 2
 		}
 		t.Run(fmt.Sprintf("%s hard=%v", tt.drawing, tt.hard), func(t *testing.T) {
 			s := photoOf(uint64(i), all[tt.drawing], tt.hard, megapixels)
