@@ -12,7 +12,7 @@ func (c *curves) collect(a node, i, j int, b node) {
 	o := c.o
 	n := len(o.x)
 	c.samples = c.samples[:0]
-	parts := 1 + 7/(j-i+1)
+	parts := 1 + 4/(j-i+1)
 	share := 1 / float64(parts)
 	px, py := a.x, a.y
 	way := 0.0
@@ -42,15 +42,16 @@ func (c *curves) collect(a node, i, j int, b node) {
 func (c *curves) fit(a node, i, j int, b node) (Segment, bool) {
 	c.collect(a, i, j, b)
 	bow := bow{a: a, b: b}
+	limit := 0.85 * c.o.tol
 	for range 3 {
 		if !bow.solve(c.samples) {
 			return Segment{}, false
 		}
-		worst := bow.improve(c.samples)
-		if worst <= 0.85*c.o.tol {
+		ok, hopeless := bow.keeps(c.samples, limit*limit)
+		if ok {
 			return bow.segment(), true
 		}
-		if worst > 3*c.o.tol {
+		if hopeless {
 			break
 		}
 	}
@@ -100,31 +101,47 @@ func (w *bow) solve(samples []sample) bool {
 	return w.p > least && w.q > least && w.p < most && w.q < most
 }
 
-// improve moves each sample's place on the curve by one step of Newton's method toward the nearest, and returns the
-// greatest distance from the sample to the better of both places.
-func (w *bow) improve(samples []sample) float64 {
+// keeps says whether every sample is within the root of limit of its place on the curve. If not, the places are moved by
+// a step of Newton's method toward the nearest ones and looked at again; hopeless says that one is five times as far.
+func (w *bow) keeps(samples []sample, limit float64) (ok, hopeless bool) {
 	s := w.segment()
 	ax, ay := w.a.x, w.a.y
 	// Polynomial: ((c3 t + c2) t + c1) t + a.
 	c1x, c1y := 3*(s.X1-ax), 3*(s.Y1-ay)
 	c2x, c2y := 3*(s.X2-s.X1)-c1x, 3*(s.Y2-s.Y1)-c1y
 	c3x, c3y := s.X-ax-c1x-c2x, s.Y-ay-c1y-c2y
-	worst := 0.0
+	ok = true
+	for k := range samples {
+		m := &samples[k]
+		t := m.t
+		ex, ey := ((c3x*t+c2x)*t+c1x)*t+ax-m.x, ((c3y*t+c2y)*t+c1y)*t+ay-m.y
+		if ex*ex+ey*ey > limit {
+			ok = false
+			break
+		}
+	}
+	if ok {
+		return true, false
+	}
+	ok = true
 	for k := range samples {
 		m := &samples[k]
 		t := m.t
 		ex, ey := ((c3x*t+c2x)*t+c1x)*t+ax-m.x, ((c3y*t+c2y)*t+c1y)*t+ay-m.y
 		vx, vy := (3*c3x*t+2*c2x)*t+c1x, (3*c3y*t+2*c2y)*t+c1y
 		gx, gy := 6*c3x*t+2*c2x, 6*c3y*t+2*c2y
-		d := ex*ex + ey*ey
 		if den := vx*vx + vy*vy + ex*gx + ey*gy; den > 0 {
 			t = min(1, max(0, t-(ex*vx+ey*vy)/den))
-			ex, ey = ((c3x*t+c2x)*t+c1x)*t+ax-m.x, ((c3y*t+c2y)*t+c1y)*t+ay-m.y
-			if q := ex*ex + ey*ey; q < d {
-				d, m.t = q, t
+			nx, ny := ((c3x*t+c2x)*t+c1x)*t+ax-m.x, ((c3y*t+c2y)*t+c1y)*t+ay-m.y
+			if nx*nx+ny*ny < ex*ex+ey*ey {
+				ex, ey, m.t = nx, ny, t
 			}
 		}
-		worst = max(worst, d)
+		d := ex*ex + ey*ey
+		if d > 25*limit {
+			return false, true
+		}
+		ok = ok && d <= limit
 	}
-	return math.Sqrt(worst)
+	return ok, false
 }
