@@ -25,9 +25,23 @@ func (s *survey) narrow(kind Kind, w passage, off int32) Fault {
 	}
 	if off >= 0 {
 		l := &s.hang.below[off]
-		f.Single, f.Area, f.Reach = true, l.area, s.reach(&l.far, at)
+		f.Single, f.Area, f.Reach, f.off = true, l.area, s.reach(&l.far, at), off
 	}
 	return f
+}
+
+// shapes adds the shape of what hangs on each place alone. Places that hang on one
+// another share it: beyond a few times all the paper, the last do without.
+func (s *survey) shapes(faults []Fault) {
+	left := 8 * int32(s.Triangles())
+	for i := range faults {
+		f := &faults[i]
+		if !f.Single || f.Kind == Island || s.hang.size[f.off] > left {
+			continue
+		}
+		left -= s.hang.size[f.off]
+		f.Shape = s.hung(f.off)
+	}
 }
 
 func (s *survey) thinWebs(o Options) []Fault {

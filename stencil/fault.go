@@ -56,7 +56,9 @@ type Fault struct {
 	Reach   float64       // how far what hangs on the place alone reaches from it
 	Single  bool          // nothing but this place holds the part that hangs on it
 	Caution bool          // it may well hold, but wants care in cutting and lifting
-	Shape   *geom.Polygon // the island; nil for other kinds
+	Shape   *geom.Polygon // the island, or what hangs on the place alone; nil for other faults
+
+	off int32 // triangle below which hangs what hangs on the place alone
 }
 
 // String says what is wrong, where and how much.

@@ -10,7 +10,9 @@ import (
 // part the paper (Tarjan 1974), and what would come off there.
 type hanging struct {
 	up    []int32 // half-edge of each triangle towards the root, -1 at the root or off paper
-	order []int32 // paper triangles, each after the one it hangs on
+	order []int32 // paper triangles, each after the one it hangs on and before the next beside it
+	place []int32 // of each triangle in order
+	size  []int32 // how many hang below each triangle, itself included; they follow it in order
 	cuts  []bool  // a cut along up[t] parts what hangs below t from the rest
 	below []load  // what hangs below each triangle, itself included
 }
@@ -105,7 +107,10 @@ func (p *plane) loads(ways []passage) []load {
 // its area.
 func (p *plane) hang(ways []passage) *hanging {
 	n := p.Triangles()
-	g := &hanging{up: make([]int32, n), cuts: make([]bool, n), below: p.loads(ways)}
+	g := &hanging{
+		up: make([]int32, n), place: make([]int32, n), size: make([]int32, n),
+		cuts: make([]bool, n), below: p.loads(ways),
+	}
 	own := append([]load(nil), g.below...)
 	seen := make([]int32, n)
 	low := make([]int32, n)
@@ -143,7 +148,7 @@ func (p *plane) hang(ways []passage) *hanging {
 func (p *plane) search(g *hanging, root int32, seen, low []int32) {
 	first := len(g.order)
 	visit := func(t, up int32) {
-		g.up[t] = up
+		g.up[t], g.size[t], g.place[t] = up, 1, int32(len(g.order))
 		g.order = append(g.order, t)
 		seen[t] = int32(len(g.order))
 		low[t] = seen[t]
@@ -175,6 +180,7 @@ func (p *plane) search(g *hanging, root int32, seen, low []int32) {
 		up := p.Twin[g.up[t]] / 3
 		g.cuts[t] = low[t] > seen[up]
 		low[up] = min(low[up], low[t])
+		g.size[up] += g.size[t]
 		p.merge(&g.below[up], &g.below[t])
 	}
 }

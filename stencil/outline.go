@@ -12,18 +12,16 @@ func (s *survey) outlines(list []int32) []*geom.Polygon {
 	for k, i := range list {
 		slot[i] = k
 	}
+	beside := func(t, u int32) bool { return s.pieces.of[t] == s.pieces.of[u] }
 	rings := make([][][]int32, len(list))
-	done := make([]bool, len(s.Start))
+	done := map[int32]bool{}
 	for h := range int32(len(s.Start)) {
-		t := h / 3
-		if done[h] || !s.paper(t) || !s.borders(h) {
+		if done[h] || !s.paper(h/3) || s.inside(h, beside) {
 			continue
 		}
-		k, wanted := slot[s.pieces.of[t]]
-		if !wanted {
-			continue
+		if k, wanted := slot[s.pieces.of[h/3]]; wanted {
+			rings[k] = append(rings[k], s.loops(h, done, beside)...)
 		}
-		rings[k] = append(rings[k], s.loops(h, done)...)
 	}
 	out := make([]*geom.Polygon, len(list))
 	for k := range out {
@@ -32,15 +30,32 @@ func (s *survey) outlines(list []int32) []*geom.Polygon {
 	return out
 }
 
-// borders reports whether half-edge h, on paper, has other than its own piece of
-// paper across.
-func (s *survey) borders(h int32) bool {
-	return !s.open(h) || s.pieces.of[s.Twin[h]/3] != s.pieces.of[h/3]
+// hung is the shape of what hangs below triangle off.
+func (s *survey) hung(off int32) *geom.Polygon {
+	first := s.hang.place[off]
+	last := first + s.hang.size[off]
+	beside := func(t, u int32) bool { return s.hang.place[u] >= first && s.hang.place[u] < last }
+	var rings [][]int32
+	done := map[int32]bool{}
+	for _, t := range s.hang.order[first:last] {
+		for h := 3 * t; h < 3*t+3; h++ {
+			if !done[h] && !s.inside(h, beside) {
+				rings = append(rings, s.loops(h, done, beside)...)
+			}
+		}
+	}
+	return s.shape(rings)
 }
 
-// loops follows the border of a piece from half-edge h with the paper on its left
-// and returns the rings of vertices that it consists of, none touching itself.
-func (s *survey) loops(h int32, done []bool) [][]int32 {
+// inside reports whether the paper goes on across half-edge h, to a triangle that is
+// beside its own.
+func (s *survey) inside(h int32, beside func(t, u int32) bool) bool {
+	return s.open(h) && beside(h/3, s.Twin[h]/3)
+}
+
+// loops follows the border of a part of the paper from half-edge h with the part on
+// its left and returns the rings of vertices that it consists of, none touching itself.
+func (s *survey) loops(h int32, done map[int32]bool, beside func(t, u int32) bool) [][]int32 {
 	var out [][]int32
 	var path []int32
 	place := map[int32]int{}
@@ -58,7 +73,7 @@ func (s *survey) loops(h int32, done []bool) [][]int32 {
 		place[v] = len(path)
 		path = append(path, v)
 		h = mesh.Next(h)
-		for !s.borders(h) {
+		for s.inside(h, beside) {
 			h = mesh.Next(s.Twin[h])
 		}
 	}

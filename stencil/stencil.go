@@ -103,6 +103,7 @@ func Check(cut *geom.MultiPolygon, sheet *geom.Bounds, opts *Options) ([]Fault, 
 	faults = append(faults, foldWebs(cut, o)...)
 	faults = append(faults, smallCuts(cut, o)...)
 	rank(faults)
+	s.shapes(faults)
 	return faults, nil
 }
 

@@ -164,6 +164,9 @@ func TestThinStalkIsSingle(t *testing.T) {
 	if !near(f.Width, 0.6, 1e-6) || !f.Single || !near(f.Area, math.Pi*36, 15) || !near(f.Reach, 12, 0.03) || !near(f.Length, 19, 1) {
 		t.Errorf("got %#v, want a single web 0.60 wide and 19 long that holds about 113 mm²", f)
 	}
+	if f.Shape == nil || !near(f.Shape.Area(), f.Area, 1e-9) {
+		t.Errorf("shape %v, want the flower head", f.Shape)
+	}
 }
 
 func TestWeakNeck(t *testing.T) {
