@@ -34,6 +34,7 @@ func newLegend(p *plan, width float64) legend {
 			dc.Fill()
 		})
 	}
+	l.addAreas(p)
 	scored := false
 	for role := range lineStyles {
 		r := Role(role)

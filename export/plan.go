@@ -112,6 +112,7 @@ func (p *plan) draw() {
 	}
 	p.drawExtensions()
 	p.drawLines()
+	p.drawAreas()
 	for _, dim := range p.dims {
 		p.drawDimension(dim)
 	}

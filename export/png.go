@@ -32,6 +32,7 @@ type PNGOptions struct {
 	Notes    []string  // lines of small print below the title; default none
 	Measures []Measure // default none
 	Marks    []Mark    // default none
+	Areas    []Area    // parts of the paper to point out; default none
 
 	// Openings says that closed cut lines are openings in the sheet itself, as in a traced drawing. Default: the outermost
 	// closed cut lines are the outlines of parts, and those within them openings.
@@ -99,7 +100,7 @@ func (o *PNGOptions) check(d *Drawing) error {
 			return &OutsideError{Note, placed(m.At), d.Width, d.Height}
 		}
 	}
-	return nil
+	return checkAreas(o.Areas)
 }
 
 // holds says whether c is on the sheet.

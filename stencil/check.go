@@ -6,6 +6,9 @@ import (
 	"github.com/twpayne/go-geom"
 )
 
+// short is how much narrower, in mm, than asked for paper may be and still do.
+const short = 1e-3
+
 func (s *survey) islands() []Fault {
 	var out []Fault
 	shapes := s.outlines(s.pieces.loose())
@@ -46,10 +49,10 @@ func (s *survey) shapes(faults []Fault) {
 
 func (s *survey) thinWebs(o Options) []Fault {
 	var out []Fault
-	for _, w := range s.webs(o.Caution) {
+	for _, w := range s.webs(o.Caution - short) {
 		f := s.narrow(ThinWeb, w.passage, w.off)
 		f.Length = w.length
-		f.Need, f.Caution = o.MinWeb, w.width >= o.MinWeb
+		f.Need, f.Caution = o.MinWeb, w.width >= o.MinWeb-short
 		if f.Caution {
 			f.Need = o.Caution
 		}
@@ -64,7 +67,7 @@ func (s *survey) weakNecks(o Options) []Fault {
 	var out []Fault
 	for _, n := range s.necks() {
 		need := snagWidth(o.Snag, n.Reach, o.Strength)
-		if !n.Single || n.Width < o.Caution || n.Width >= need {
+		if !n.Single || n.Width < o.Caution-short || n.Width >= need-short {
 			continue
 		}
 		f := s.narrow(WeakNeck, n.way, n.off)

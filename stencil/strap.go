@@ -25,8 +25,7 @@ func (s *shore) strap(g gap, o BridgeOptions) Strap {
 	if o.Flare {
 		flare = math.Min(half, length/3)
 	}
-	start := -s.depth(from, to, o.Width+2*flare)
-	end := length + s.depth(to, from, o.Width+2*flare)
+	start, end := -s.depth(from, to, o.Width), length+s.depth(to, from, o.Width)
 	profile := []xy{{start, half}, {end, half}} // along the strap and to its left
 	if flare > hold {
 		const steps = 8
@@ -77,7 +76,7 @@ func (t *tree) depth(end, other xy, width float64) float64 {
 	length := dir.norm()
 	dir = dir.times(1 / length)
 	side := dir.left().times(width / 2)
-	limit := 2 * width
+	limit := width // what lies deeper is beside the paper that the strap ends on
 	enter, leave, centre := 0.0, math.Inf(1), math.Inf(1)
 	base := middle(end, other)
 	for i := range rays {

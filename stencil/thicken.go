@@ -15,9 +15,6 @@ import (
 // others have grown.
 const passes = 6
 
-// short is how much narrower, in mm, than asked for a web may be and still do.
-const short = 1e-3
-
 // Thicken brings every web between cut areas up to minWeb mm, less a thousandth, by
 // growing paper where it is thinner: a strip of that width along the middle of the
 // web, which goes over smoothly into the old edges where the web is wide enough by
@@ -58,7 +55,7 @@ func Thicken(cut *geom.MultiPolygon, minWeb float64) (*geom.MultiPolygon, []Faul
 		if changed {
 			continue
 		}
-		faults := s.thinWebs(Options{MinWeb: minWeb, Caution: minWeb - short})
+		faults := s.thinWebs(Options{MinWeb: minWeb, Caution: minWeb})
 		rank(faults)
 		return out, faults, nil
 	}
