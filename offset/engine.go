@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/twpayne/go-geom"
+
+	"example.org/kerfleaf/internal/ring"
 )
 
 // polygons grows mp by distance, or shrinks it: it moves all edges, keeps what
@@ -17,10 +19,21 @@ func polygons(mp *geom.MultiPolygon, distance float64, s settings) (*geom.MultiP
 		return repair(rings, 0)
 	}
 	var out [][]float64
+	uncrossed := false
 	for i, fewest := 0, math.MaxInt; i < len(nudges) && fewest > 0; i++ {
-		moved, loose := move(newSource(rings, distance*(1+nudges[i]), s))
-		if loose < fewest {
-			out, fewest = moved, loose
+		m := move(newSource(rings, distance*(1+nudges[i]), s))
+		if m.crossed {
+			// Start again with rings that do not cross.
+			if uncrossed {
+				return nil, ErrUnresolved
+			}
+			uncrossed = true
+			if rings, err = uncross(rings); err != nil {
+				return nil, err
+			}
+			i--
+		} else if m.loose < fewest {
+			out, fewest = m.rings, m.loose
 		}
 	}
 	if distance < 0 {
@@ -37,18 +50,49 @@ func polygons(mp *geom.MultiPolygon, distance float64, s settings) (*geom.MultiP
 // distance they do not meet in one point.
 var nudges = [...]float64{0, 1.3e-9, -2.7e-9}
 
-// move returns the rings around what the source covers once it has grown, and
-// the number of loose ends that were joined to the nearest.
-func move(src *source) ([][]float64, int) {
-	w := newWalker(src)
-	for i := range src.blocks {
-		w.walk(&src.blocks[i])
+// moved is what move returns.
+type moved struct {
+	rings   [][]float64
+	crossed bool // rings of the source cross: rings is not set
+	loose   int  // ends that were joined to the nearest, however far
+}
+
+// partBlocks is how many blocks one goroutine takes at a time.
+const partBlocks = 256
+
+// move returns the rings around what the source covers once it has grown.
+func move(src *source) moved {
+	n := len(src.blocks)
+	walkers := make([]*walker, (n+partBlocks-1)/partBlocks)
+	ring.Parts(n, partBlocks, func(part, from, to int) {
+		w := newWalker(src)
+		w.points = make([]float64, 0, 3*(src.blocks[to-1].end-src.blocks[from].first))
+		for i := from; i < to; i++ {
+			w.walk(i)
+		}
+		w.pieces, w.near, w.spans = nil, nil, nil
+		walkers[part] = w
+	})
+	l := &linker{source: src, points: make([][]float64, len(walkers))}
+	size := 0
+	for _, w := range walkers {
+		if len(w.crossed) > 0 {
+			return moved{crossed: true}
+		}
+		size += len(w.runs)
 	}
-	l := &linker{source: src, runs: w.runs, points: w.points}
+	l.runs = make([]run, 0, size)
+	for part, w := range walkers {
+		l.points[part] = w.points
+		for _, r := range w.runs {
+			r.part = int32(part)
+			l.runs = append(l.runs, r)
+		}
+	}
 	if src.join == Miter {
 		l.dropInside()
 	}
-	return l.link(), l.loose
+	return moved{rings: l.link(), loose: l.loose}
 }
 
 func reverse(r []float64) {

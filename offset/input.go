@@ -2,6 +2,7 @@ package offset
 
 import (
 	"math"
+	"slices"
 
 	"github.com/twpayne/go-geom"
 
@@ -17,7 +18,7 @@ const nearest = 1e-9
 const farthest = 1e9
 
 // read returns the rings of mp without points that repeat their predecessor and
-// without rings of no area; where rings cross, those of what they wind around.
+// without rings of fewer than three points.
 func read(mp *geom.MultiPolygon) ([][]float64, error) {
 	if mp == nil || mp.Empty() {
 		return nil, nil
@@ -26,8 +27,8 @@ func read(mp *geom.MultiPolygon) ([][]float64, error) {
 		return nil, &InputError{Reason: "coordinates are not of layout XY"}
 	}
 	flat := mp.FlatCoords()
-	var rings, all [][]float64
-	var turned []*InputError
+	var rings [][]float64
+	count := 0
 	from := 0
 	for _, ends := range mp.Endss() {
 		for i, end := range ends {
@@ -35,42 +36,29 @@ func read(mp *geom.MultiPolygon) ([][]float64, error) {
 			from = end
 			s, err := readRing(r)
 			if err != nil {
-				err.Ring = len(all)
+				err.Ring = count
 				return nil, err
 			}
-			all = append(all, r)
+			count++
 			if len(s) < 8 {
 				continue
 			}
 			rings = append(rings, s)
 			switch a := ring.Area(s); {
 			case i == 0 && a < 0:
-				turned = append(turned, &InputError{len(all) - 1, s[0], s[1], "outer ring has a negative area"})
+				return nil, &InputError{count - 1, s[0], s[1], "outer ring has a negative area"}
 			case i > 0 && a > 0:
-				turned = append(turned, &InputError{len(all) - 1, s[0], s[1], "hole has a positive area"})
-			default:
-				turned = append(turned, nil)
+				return nil, &InputError{count - 1, s[0], s[1], "hole has a positive area"}
 			}
 		}
 	}
-	ix := ring.NewIndex(rings)
-	crossed := make([]bool, len(rings))
-	any := false
-	ix.Meetings(0, len(ix.Blocks), func(m ring.Meeting) bool {
-		if m.Kind != ring.Touch {
-			crossed[m.RingA], crossed[m.RingB], any = true, true, true
-		}
-		return true
-	})
-	for k, err := range turned {
-		if err != nil && !crossed[k] {
-			return nil, err
-		}
-	}
-	if !any {
-		return rings, nil
-	}
-	clean, err := repair(rings, 0)
+	return rings, nil
+}
+
+// uncross returns rings around what rings, which may cross and overlap, wind
+// around more than zero times.
+func uncross(rings [][]float64) ([][]float64, error) {
+	clean, err := repair(slices.Clone(rings), 0)
 	if err != nil {
 		return nil, err
 	}

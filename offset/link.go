@@ -11,9 +11,9 @@ import (
 type linker struct {
 	*source
 	runs   []run
-	points []float64
-	next   []int32 // the run that follows each
-	loose  int     // ends that no run starts at
+	points [][]float64 // per walker
+	next   []int32     // the run that follows each
+	loose  int         // ends that no run starts near
 }
 
 // link returns the rings that the runs form.
@@ -55,7 +55,7 @@ func (l *linker) link() [][]float64 {
 		}
 		r := make([]float64, 0, n+2)
 		for j := int32(i); ; {
-			r = append(r, l.points[l.runs[j].points:l.runs[j].endPoints]...)
+			r = append(r, l.pointsOf(j)...)
 			if j = l.next[j]; j == int32(i) {
 				break
 			}
@@ -65,6 +65,11 @@ func (l *linker) link() [][]float64 {
 		}
 	}
 	return rings
+}
+
+func (l *linker) pointsOf(i int32) []float64 {
+	r := &l.runs[i]
+	return l.points[r.part][r.points:r.endPoints]
 }
 
 // ringOf returns the first edge of the ring that holds edge k, and the copy of
@@ -119,7 +124,7 @@ func (l *linker) bridge(ends, starts []int32) {
 		dist2      float64
 		end, start int32
 	}
-	at := func(i int32) (x, y float64) { return l.points[l.runs[i].points], l.points[l.runs[i].points+1] }
+	at := func(i int32) (x, y float64) { return l.pointsOf(i)[0], l.pointsOf(i)[1] }
 	slices.SortFunc(starts, func(a, b int32) int {
 		xa, ya := at(a)
 		xb, yb := at(b)
@@ -130,15 +135,17 @@ func (l *linker) bridge(ends, starts []int32) {
 		free[e] = true
 	}
 	used := make(map[int32]bool, len(ends))
-	l.loose = -1
-	// Nearly all are found where they are wanted; widen until all are.
-	for reach := 1e-8 * l.d; len(free) > 0; reach *= 100 {
+	// Nearly all are found where they are wanted, the rest within what makes
+	// no difference; widen until all are.
+	slack := min(l.tolerance/10, l.d/100)
+	for reach := slack * 1e-6; len(free) > 0; reach *= 100 {
 		var pairs []pair
 		for _, e := range ends {
 			if !free[e] {
 				continue
 			}
-			x, y := l.points[l.runs[e].endPoints-2], l.points[l.runs[e].endPoints-1]
+			p := l.pointsOf(e)
+			x, y := p[len(p)-2], p[len(p)-1]
 			i := sort.Search(len(starts), func(i int) bool { sx, _ := at(starts[i]); return sx >= x-reach })
 			for ; i < len(starts); i++ {
 				sx, sy := at(starts[i])
@@ -160,7 +167,7 @@ func (l *linker) bridge(ends, starts []int32) {
 				l.next[p.end] = p.start
 			}
 		}
-		if l.loose < 0 {
+		if reach <= slack*1.01 {
 			l.loose = len(free)
 		}
 	}
@@ -186,7 +193,7 @@ func (l *linker) tidy(r []float64) []float64 {
 // source's area: whether the first edge to the left of it runs down.
 func (s *source) inside(x, y float64) bool {
 	best, down := math.Inf(-1), s.turned
-	s.tree.Left(x, y, func(id int32) float64 {
+	s.index.Tree.Left(x, y, func(id int32) float64 {
 		b := &s.blocks[id]
 		for k := b.first; k < b.end; k++ {
 			p, q := &s.edges[k], &s.edges[k+1]
@@ -208,6 +215,6 @@ func (s *source) inside(x, y float64) bool {
 // boundary, as both sides of that are covered.
 func (l *linker) dropInside() {
 	l.runs = slices.DeleteFunc(l.runs, func(r run) bool {
-		return l.inside(l.points[r.points], l.points[r.points+1])
+		return l.inside(l.points[r.part][r.points], l.points[r.part][r.points+1])
 	})
 }

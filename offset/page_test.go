@@ -9,36 +9,54 @@ import (
 	"example.org/kerfleaf/internal/ring"
 )
 
-// lacePage is a page of small openings as in paper lace: blobs of about 11
-// vertices on a lattice of 2.46 mm, so that some 0.2 to 1 mm of paper stays
-// between them, about n vertices in all; every ninth has an island.
+// lacePage is a page of paper lace of about n vertices, most of them in small
+// rings of 7 to 14: the curved bands of a large pattern, some 8 mm wide, are
+// filled with a mesh on a lattice of 2.46 mm: with small islands where the band
+// is cut, with small openings where it is paper.
 func lacePage(n int, seed uint64) *geom.MultiPolygon {
+	const pitch, step = 2.46, 0.6
+	side := math.Sqrt(float64(n)*0.77) + 4 // mm
 	rng := rand.New(rand.NewPCG(seed, 1))
-	const pitch = 2.46
-	side := int(math.Ceil(math.Sqrt(float64(n) / 11)))
-	var rings [][]float64
-	for row := range side {
-		for col := range side {
+	cells := int(side/step) + 1
+	field := noise(cells, cells, 11/step, seed)
+	rings := contour(field, cells, cells, step)
+	for row := 0; float64(row)*pitch*math.Sqrt(3)/2 < side; row++ {
+		for col := 0; float64(col)*pitch < side; col++ {
 			x := (float64(col) + 0.5*float64(row%2)) * pitch
 			y := float64(row) * pitch * math.Sqrt(3) / 2
-			a, b := rng.Float64()*2*math.Pi, rng.Float64()*2*math.Pi
 			corners := 7 + rng.IntN(8)
-			blob := func(size float64) {
-				var r []float64
-				for k := range corners {
-					t := 2 * math.Pi * (float64(k) + 0.3*rng.Float64()) / float64(corners)
-					rad := size * (0.84 + 0.1*math.Cos(2*t+a) + 0.1*math.Cos(3*t+b))
-					r = append(r, x+rad*math.Cos(t), y+rad*math.Sin(t))
-				}
-				rings = append(rings, append(r, r[0], r[1]))
+			size := 0.6 + 0.4*rng.Float64()
+			a, b := rng.Float64()*2*math.Pi, rng.Float64()*2*math.Pi
+			if !clear(field, cells, x/step, y/step, 1.5/step) {
+				continue
 			}
-			blob(1.1)
-			if (row*7+col)%9 == 0 {
-				blob(0.4)
+			var r []float64
+			for k := range corners {
+				t := 2 * math.Pi * (float64(k) + 0.3*rng.Float64()) / float64(corners)
+				rad := size * (0.84 + 0.1*math.Cos(2*t+a) + 0.1*math.Cos(3*t+b))
+				r = append(r, x+rad*math.Cos(t), y+rad*math.Sin(t))
 			}
+			rings = append(rings, append(r, r[0], r[1]))
 		}
 	}
 	return ring.Nest(rings)
+}
+
+// clear reports whether the field keeps its sign, and the page goes on, within
+// reach of (x, y).
+func clear(f []float64, n int, x, y, reach float64) bool {
+	i0, i1, j0, j1 := int(x-reach), int(x+reach)+1, int(y-reach), int(y+reach)+1
+	if i0 < 1 || j0 < 1 || i1 > n-2 || j1 > n-2 {
+		return false
+	}
+	for j := j0; j <= j1; j++ {
+		for i := i0; i <= i1; i++ {
+			if (f[j*n+i] > 0) != (f[j0*n+i0] > 0) {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // noisePage is the contour at level 0 of smooth random noise whose features are

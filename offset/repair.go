@@ -51,13 +51,16 @@ func repair(rings [][]float64, smallest float64) (*geom.MultiPolygon, error) {
 // meeting returns the rings that cross, overlap or touch; those that resolve
 // made may touch each other at points.
 func (r *repairer) meeting(ix *ring.Index) []int {
-	var bad []int
-	ix.Meetings(0, len(ix.Blocks), func(m ring.Meeting) bool {
-		if m.Kind != ring.Touch || m.RingA == m.RingB || !r.resolved[m.RingA] || !r.resolved[m.RingB] {
-			bad = append(bad, m.RingA, m.RingB)
-		}
-		return true
+	found := make([][]int, (len(ix.Blocks)+partBlocks-1)/partBlocks)
+	ring.Parts(len(ix.Blocks), partBlocks, func(part, from, to int) {
+		ix.Meetings(from, to, func(m ring.Meeting) bool {
+			if m.Kind != ring.Touch || m.RingA == m.RingB || !r.resolved[m.RingA] || !r.resolved[m.RingB] {
+				found[part] = append(found[part], m.RingA, m.RingB)
+			}
+			return true
+		})
 	})
+	bad := slices.Concat(found...)
 	slices.Sort(bad)
 	return slices.Compact(bad)
 }

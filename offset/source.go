@@ -25,13 +25,6 @@ const (
 // they are then moved apart by no more than that times the distance.
 const straightTurn = 1e-9
 
-// block is a run of consecutive edges of one ring. What its edges and corners
-// cover lies within kill.
-type block struct {
-	first, end int32
-	ring       int32
-}
-
 // source is a set of rings whose area lies on the left of every edge, ready to
 // be grown by d: to shrink an area, its rings are turned round.
 type source struct {
@@ -40,66 +33,104 @@ type source struct {
 	turned bool // rings were turned round: far away is inside
 	edges  []edge
 	before []int32 // per ring: its first edge; last entry: len(edges)
+	step   float64 // greatest angle of a chord of a round join
+
+	// Blocks of edges. The blocks of index hold the same edges as they are
+	// numbered in its rings; its tree is over the boxes of kill.
+	index  *ring.Index
 	blocks []block
-	kill   []ring.Box // per block: what may cover something of another's moved edges
-	tree   *ring.Tree // over kill
-	step   float64    // greatest angle of a chord of a round join
+	kill   []ring.Box // what a block may cover of others' moved edges
 }
+
+// block is a run of consecutive edges.
+type block struct{ first, end, ring int32 }
 
 // newSource copies rings, which hold no two equal points in a row.
 func newSource(rings [][]float64, distance float64, s settings) *source {
 	src := &source{settings: s, d: math.Abs(distance), turned: distance < 0}
-	n, nb := 0, 0
+	src.step = 2 * math.Acos(max(1-s.tolerance/src.d, 0.5))
+	if s.join == Bevel {
+		src.step = math.Pi
+	}
+	n, blocks := 0, 0
 	for _, r := range rings {
 		n += len(r) / 2
-		nb += (len(r)/2 + ring.BlockEdges - 2) / ring.BlockEdges
+		blocks += (len(r)/2 + ring.BlockEdges - 2) / ring.BlockEdges
 	}
-	src.edges = make([]edge, 0, n)
+	src.edges = make([]edge, n)
 	src.before = make([]int32, 0, len(rings)+1)
-	src.blocks = make([]block, 0, nb)
-	src.kill = make([]ring.Box, 0, nb)
-	src.step = 2 * math.Acos(max(1-s.tolerance/src.d, 0.5))
-	for _, r := range rings {
-		src.addRing(r, distance < 0)
+	src.blocks = make([]block, 0, blocks)
+	src.index = &ring.Index{Rings: rings, Blocks: make([]ring.Block, blocks)}
+	src.kill = make([]ring.Box, blocks)
+	n = 0
+	for k, r := range rings {
+		src.before = append(src.before, int32(n))
+		edges := len(r)/2 - 1
+		for i := 0; i < edges; i += ring.BlockEdges {
+			src.blocks = append(src.blocks, block{int32(n + i), int32(n + min(i+ring.BlockEdges, edges)), int32(k)})
+		}
+		n += edges + 1
 	}
-	src.before = append(src.before, int32(len(src.edges)))
-	src.tree = ring.NewTree(src.kill)
+	src.before = append(src.before, int32(n))
+	ring.Parts(blocks, 512, func(_, from, to int) {
+		for i := from; i < to; i++ {
+			src.fill(i)
+		}
+	})
+	ring.Parts(blocks, 512, func(_, from, to int) {
+		for i := from; i < to; i++ {
+			src.kill[i] = src.killBox(i)
+		}
+	})
+	src.index.Tree = ring.NewTree(src.kill)
 	return src
 }
 
-func (s *source) addRing(r []float64, turn bool) {
-	first := len(s.edges)
-	s.before = append(s.before, int32(first))
-	n := len(r)/2 - 1
-	for i := range n {
-		a, b := 2*i, 2*i+2
-		if turn {
-			a, b = 2*(n-i), 2*(n-i)-2
-		}
-		dx, dy := r[b]-r[a], r[b+1]-r[a+1]
+// fill sets the edges of block i, and the block of index.
+func (s *source) fill(i int) {
+	b := &s.blocks[i]
+	first, end := s.before[b.ring], s.before[b.ring+1]-1
+	r := s.index.Rings[b.ring]
+	from, step := 2*int(b.first-first), 2
+	ib := ring.Block{Ring: b.ring, First: b.first - first, End: b.end - first}
+	if s.turned {
+		from, step = 2*int(end-b.first), -2
+		ib.First, ib.End = end-b.end, end-b.first
+	}
+	x0, y0 := r[from], r[from+1]
+	ib.Box = ring.Box{MinX: x0, MinY: y0, MaxX: x0, MaxY: y0}
+	for k := b.first; k < b.end; k++ {
+		from += step
+		x1, y1 := r[from], r[from+1]
+		dx, dy := x1-x0, y1-y0
 		l := math.Sqrt(dx*dx + dy*dy)
-		s.edges = append(s.edges, edge{r[a], r[a+1], dx / l, dy / l, l})
+		s.edges[k] = edge{x0, y0, dx / l, dy / l, l}
+		ib.Box = ib.Box.Add(x1, y1)
+		x0, y0 = x1, y1
 	}
-	last := s.edges[first]
-	last.length = 0
-	s.edges = append(s.edges, last)
-	for i := 0; i < n; i += ring.BlockEdges {
-		b := block{int32(first + i), int32(first + min(i+ring.BlockEdges, n)), int32(len(s.before) - 1)}
-		box := ring.EmptyBox()
-		for k := b.first; k <= b.end; k++ {
-			box = box.Add(s.edges[k].x, s.edges[k].y)
-		}
-		box = box.Grow(s.d)
-		if s.join == Miter {
-			for k := b.first; k < b.end; k++ {
-				if p := s.prev(k, int32(first), int32(first+n)); s.corner(p, k) == outward {
-					box = s.addTip(box, p, k)
-				}
-			}
-		}
-		s.blocks = append(s.blocks, b)
-		s.kill = append(s.kill, box)
+	s.index.Blocks[i] = ib
+	if b.end == end {
+		s.edges[end] = edge{x: x0, y: y0}
 	}
+}
+
+// killBox returns a box around what block i covers.
+func (s *source) killBox(i int) ring.Box {
+	b := &s.blocks[i]
+	box := s.index.Blocks[i].Box.Grow(s.d)
+	if s.join != Miter {
+		return box
+	}
+	for k := b.first; k < b.end; k++ {
+		p := s.prev(k, s.before[b.ring], s.before[b.ring+1]-1)
+		if s.corner(p, k) == outward {
+			reach, _ := s.miter(p, k)
+			e, f := &s.edges[p], &s.edges[k]
+			box = box.Add(f.x+s.d*e.uy+reach*e.ux, f.y-s.d*e.ux+reach*e.uy)
+			box = box.Add(f.x+s.d*f.uy-reach*f.ux, f.y-s.d*f.ux-reach*f.uy)
+		}
+	}
+	return box
 }
 
 // prev returns the edge before k in the ring of edges first to end-1.
@@ -138,11 +169,4 @@ func (s *source) miter(p, k int32) (reach float64, cut bool) {
 	cos := math.Sqrt(max(half, 0))
 	sin := math.Sqrt(max((1-dot)/2, 0))
 	return s.d * (s.limit - cos) / sin, true
-}
-
-func (s *source) addTip(box ring.Box, p, k int32) ring.Box {
-	reach, _ := s.miter(p, k)
-	a, b := &s.edges[p], &s.edges[k]
-	box = box.Add(b.x+s.d*a.uy+reach*a.ux, b.y-s.d*a.ux+reach*a.uy)
-	return box.Add(b.x+s.d*b.uy-reach*b.ux, b.y-s.d*b.ux-reach*b.uy)
 }

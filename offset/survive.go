@@ -23,7 +23,8 @@ type piece struct {
 type run struct {
 	first, last       int32 // pieces
 	firstBy, lastBy   int32 // what bounds it there: a piece, follows, or loose
-	points, endPoints int32 // its points, as a range of the walker's
+	points, endPoints int32 // its points, as a range of its walker's
+	part              int32 // its walker
 }
 
 // walker finds what survives of the pieces of consecutive blocks.
@@ -38,20 +39,29 @@ type walker struct {
 	spans  []span
 	hot    int32 // an edge that covered a piece lately
 	eps    float64
+
+	crossed []int32 // rings found to cross or overlap
 }
 
 func newWalker(s *source) *walker {
 	return &walker{source: s, eps: 1e-12 * s.d, hot: -1}
 }
 
-// walk takes one block.
-func (w *walker) walk(b *block) {
+// walk takes block i. It also looks for edges of the source that cross.
+func (w *walker) walk(i int) {
+	b := &w.blocks[i]
 	w.prepare(b)
-	box := ring.EmptyBox()
+	box := w.index.Blocks[i].Box
 	for i := range w.pieces {
 		box = box.Join(w.pieces[i].box)
 	}
-	w.near = w.tree.Search(box, w.near[:0])
+	w.near = w.index.Tree.Search(box, w.near[:0])
+	w.index.MeetingsOf(i, w.near, func(m ring.Meeting) bool {
+		if m.Kind != ring.Touch {
+			w.crossed = append(w.crossed, int32(m.RingA), int32(m.RingB))
+		}
+		return true
+	})
 	for i := range w.pieces {
 		p := &w.pieces[i]
 		w.spans = append(w.spans[:0], span{p.lo, p.hi, p.before, p.after})
@@ -157,7 +167,7 @@ func (w *walker) uncover(p *piece) {
 		}
 	}
 	for _, id := range w.near {
-		if !w.kill[id].Meets(p.box) {
+		if !w.kill[id].Meets(&p.box) {
 			continue
 		}
 		b := &w.blocks[id]
@@ -180,7 +190,7 @@ func (w *walker) emit(p *piece, s span) {
 			w.points = w.appendAt(p, s.lo)
 		}
 	}
-	if p.isArc && w.join == Round {
+	if p.isArc {
 		chords := math.Ceil((s.hi - s.lo) / w.step)
 		for i := 1.0; i < chords; i++ {
 			w.points = w.appendAt(p, s.lo+(s.hi-s.lo)*i/chords)

@@ -127,45 +127,106 @@ type Meeting struct {
 func (ix *Index) Meetings(from, to int, visit func(Meeting) bool) {
 	var near []int32
 	for a := from; a < to; a++ {
-		ba := &ix.Blocks[a]
-		near = ix.Tree.Search(ba.Box, near[:0])
-		ra := ix.Rings[ba.Ring]
-		for i := int(ba.First); i < int(ba.End); i++ {
-			e := ra[2*i : 2*i+4 : 2*i+4]
-			eb := Box{min(e[0], e[2]), min(e[1], e[3]), max(e[0], e[2]), max(e[1], e[3])}
-			for _, id := range near {
-				bb := &ix.Blocks[id]
-				if int(id) < a || !bb.Box.Meets(eb) {
-					continue
-				}
-				rb := ix.Rings[bb.Ring]
-				first := int(bb.First)
-				if int(id) == a {
-					first = i + 1
-				}
-				for j := first; j < int(bb.End); j++ {
-					f := rb[2*j : 2*j+4 : 2*j+4]
-					if f[0] < eb.MinX && f[2] < eb.MinX || f[0] > eb.MaxX && f[2] > eb.MaxX ||
-						f[1] < eb.MinY && f[3] < eb.MinY || f[1] > eb.MaxY && f[3] > eb.MaxY {
-						continue
-					}
-					var k Kind
-					last := len(ra)/2 - 2
-					switch {
-					case ba.Ring == bb.Ring && j == i+1:
-						k = fold(e[0], e[1], e[2], e[3], f[2], f[3])
-					case ba.Ring == bb.Ring && i == 0 && j == last:
-						k = fold(f[0], f[1], e[0], e[1], e[2], e[3])
-					default:
-						k = meet(e, f)
-					}
-					if k != 0 && !visit(Meeting{k, int(ba.Ring), i, int(bb.Ring), j}) {
-						return
-					}
+		near = ix.Tree.Search(ix.Blocks[a].Box, near[:0])
+		if !ix.MeetingsOf(a, near, visit) {
+			return
+		}
+	}
+}
+
+// MeetingsOf calls visit for each pair of edges that meet, of which the first is
+// in block a and the other in the same or a later one, among the blocks near:
+// at least those whose boxes meet its own. It returns false if visit does.
+func (ix *Index) MeetingsOf(a int, near []int32, visit func(Meeting) bool) bool {
+	var ea, eb [BlockEdges]int32
+	ba := &ix.Blocks[a]
+	if !ix.monotone(ba) && !ix.within(ba, visit) {
+		return false
+	}
+	for _, id := range near {
+		bb := &ix.Blocks[id]
+		if int(id) <= a || !ba.Box.Meets(&bb.Box) {
+			continue
+		}
+		both := Box{max(ba.Box.MinX, bb.Box.MinX), max(ba.Box.MinY, bb.Box.MinY), min(ba.Box.MaxX, bb.Box.MaxX), min(ba.Box.MaxY, bb.Box.MaxY)}
+		na := ix.edgesIn(ba, both, &ea)
+		if na == 0 {
+			continue
+		}
+		nb := ix.edgesIn(bb, both, &eb)
+		for _, i := range ea[:na] {
+			for _, j := range eb[:nb] {
+				if k := ix.pair(ba, bb, int(i), int(j)); k != 0 && !visit(Meeting{k, int(ba.Ring), int(i), int(bb.Ring), int(j)}) {
+					return false
 				}
 			}
 		}
 	}
+	return true
+}
+
+// monotone reports whether the edges of a block all run strictly to one side or
+// all strictly up or down: then no two of them meet but in a row.
+func (ix *Index) monotone(b *Block) bool {
+	r := ix.Rings[b.Ring][2*b.First : 2*b.End+2]
+	right, left, up, down := true, true, true, true
+	for i := 0; i+3 < len(r); i += 2 {
+		dx, dy := r[i+2]-r[i], r[i+3]-r[i+1]
+		right, left, up, down = right && dx > 0, left && dx < 0, up && dy > 0, down && dy < 0
+	}
+	return right || left || up || down
+}
+
+// within visits the meetings of a block's own edges.
+func (ix *Index) within(b *Block, visit func(Meeting) bool) bool {
+	for i := int(b.First); i < int(b.End); i++ {
+		for j := i + 1; j < int(b.End); j++ {
+			if k := ix.pair(b, b, i, j); k != 0 && !visit(Meeting{k, int(b.Ring), i, int(b.Ring), j}) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// edgesIn lists the edges of a block whose boxes meet q.
+func (ix *Index) edgesIn(b *Block, q Box, out *[BlockEdges]int32) int {
+	r := ix.Rings[b.Ring]
+	n := 0
+	for i := b.First; i < b.End; i++ {
+		e := r[2*i : 2*i+4 : 2*i+4]
+		if !(e[0] < q.MinX && e[2] < q.MinX || e[0] > q.MaxX && e[2] > q.MaxX ||
+			e[1] < q.MinY && e[3] < q.MinY || e[1] > q.MaxY && e[3] > q.MaxY) {
+			out[n] = i
+			n++
+		}
+	}
+	return n
+}
+
+// pair says how edge i of one block and edge j of another, or a later one of
+// the same, meet.
+func (ix *Index) pair(a, b *Block, i, j int) Kind {
+	ra := ix.Rings[a.Ring]
+	e, f := ra[2*i:2*i+4:2*i+4], ix.Rings[b.Ring][2*j:2*j+4]
+	if max(e[0], e[2]) < min(f[0], f[2]) || min(e[0], e[2]) > max(f[0], f[2]) ||
+		max(e[1], e[3]) < min(f[1], f[3]) || min(e[1], e[3]) > max(f[1], f[3]) {
+		return 0
+	}
+	if a.Ring == b.Ring {
+		last := len(ra)/2 - 2
+		switch {
+		case j == i+1:
+			return fold(e[0], e[1], e[2], e[3], f[2], f[3])
+		case i == 0 && j == last:
+			return fold(f[0], f[1], e[0], e[1], e[2], e[3])
+		case j == 0 && i == last:
+			return fold(e[0], e[1], f[0], f[1], f[2], f[3])
+		case i == j+1:
+			return fold(f[0], f[1], e[0], e[1], e[2], e[3])
+		}
+	}
+	return meet(e, f)
 }
 
 // fold reports an overlap where the edges ab and bc double back on each other.

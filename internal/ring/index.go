@@ -3,7 +3,7 @@ package ring
 import "math"
 
 // BlockEdges is how many consecutive edges of a ring share a box in an Index.
-const BlockEdges = 8
+const BlockEdges = 12
 
 // Block is a run of consecutive edges of one ring: edges First to End-1, where
 // edge i joins points i and i+1.

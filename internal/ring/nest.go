@@ -1,7 +1,6 @@
 package ring
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -47,33 +46,45 @@ func (ix *Index) parents() []int {
 	if len(rings) < 2 {
 		return parent
 	}
-	// From left to right, so that the ring that a leftward ray meets has
-	// its own parent already.
+	// Which ring a ray to the left meets first, and whether its inside is on
+	// this side: then it is the parent, otherwise it has the same parent.
 	areas := make([]float64, len(rings))
-	lefts := make([]int, len(rings))
-	order := make([]int, len(rings))
-	for k, r := range rings {
-		areas[k], lefts[k], order[k] = Area(r), leftmost(r), k
-	}
-	slices.SortFunc(order, func(a, b int) int {
-		ra, rb, i, j := rings[a], rings[b], lefts[a], lefts[b]
-		return cmp.Or(cmp.Compare(ra[i], rb[j]), cmp.Compare(ra[i+1], rb[j+1]), cmp.Compare(a, b))
-	})
-	known := make([]bool, len(rings))
-	for _, k := range order {
-		r, i := rings[k], lefts[k]
-		h, ok := ix.Left(r[i], r[i+1], k)
-		switch {
-		case !ok:
-			parent[k] = -1
-		case h.Unsure || !known[h.Ring]:
-			parent[k] = smallestAround(ix, areas, k)
-		case h.Down == (areas[h.Ring] > 0):
-			parent[k] = h.Ring
-		default:
-			parent[k] = parent[h.Ring]
+	Parts(len(rings), 1024, func(_, from, to int) {
+		for k := from; k < to; k++ {
+			areas[k] = Area(rings[k])
 		}
-		known[k] = true
+	})
+	const sibling, none = 1 << 62, -1
+	Parts(len(rings), 256, func(_, from, to int) {
+		for k := from; k < to; k++ {
+			i := leftmost(rings[k])
+			h, ok := ix.Left(rings[k][i], rings[k][i+1], k)
+			switch {
+			case !ok:
+				parent[k] = none
+			case h.Unsure:
+				parent[k] = smallestAround(ix, areas, k)
+			case h.Down == (areas[h.Ring] > 0):
+				parent[k] = h.Ring
+			default:
+				parent[k] = h.Ring | sibling
+			}
+		}
+	})
+	// Siblings lead further and further left.
+	var chain []int
+	for k := range parent {
+		chain = chain[:0]
+		p := k
+		for parent[p] >= sibling {
+			chain = append(chain, p)
+			if p = parent[p] &^ sibling; len(chain) > len(rings) {
+				parent[p] = smallestAround(ix, areas, p)
+			}
+		}
+		for _, c := range chain {
+			parent[c] = parent[p]
+		}
 	}
 	return parent
 }

@@ -2,7 +2,7 @@ package ring
 
 import (
 	"math"
-	"slices"
+	"math/bits"
 )
 
 // Box is an axis-parallel rectangle, its borders included.
@@ -29,8 +29,13 @@ func (b Box) Grow(d float64) Box {
 }
 
 // Meets reports whether b and o share a point.
-func (b Box) Meets(o Box) bool {
-	return b.MinX <= o.MaxX && o.MinX <= b.MaxX && b.MinY <= o.MaxY && o.MinY <= b.MaxY
+func (b *Box) Meets(o *Box) bool { return b.apart(o) == 0 }
+
+// apart is 0 where b and o share a point, and 1 otherwise. It asks for signs
+// instead of comparing, as in a search no guess of a branch is a good one.
+func (b *Box) apart(o *Box) uint64 {
+	return (math.Float64bits(o.MaxX-b.MinX) | math.Float64bits(b.MaxX-o.MinX) |
+		math.Float64bits(o.MaxY-b.MinY) | math.Float64bits(b.MaxY-o.MinY)) >> 63
 }
 
 // fanout is how many children a node of a Tree has: at 8 a node's boxes fill
@@ -60,12 +65,14 @@ func NewTree(boxes []Box) *Tree {
 	}
 	sx, sy := 65535/max(all.MaxX-all.MinX, 1e-300), 65535/max(all.MaxY-all.MinY, 1e-300)
 	keys := make([]uint64, n)
-	for i, b := range boxes {
-		hx := uint32(((b.MinX+b.MaxX)/2 - all.MinX) * sx)
-		hy := uint32(((b.MinY+b.MaxY)/2 - all.MinY) * sy)
-		keys[i] = uint64(hilbert(min(hx, 65535), min(hy, 65535)))<<32 | uint64(i)
-	}
-	slices.Sort(keys)
+	Parts(n, 4096, func(_, from, to int) {
+		for i, b := range boxes[from:to] {
+			hx := uint32(((b.MinX+b.MaxX)/2 - all.MinX) * sx)
+			hy := uint32(((b.MinY+b.MaxY)/2 - all.MinY) * sy)
+			keys[from+i] = uint64(hilbert(min(hx, 65535), min(hy, 65535)))<<32 | uint64(from+i)
+		}
+	})
+	keys = sortKeys(keys)
 	t.boxes = make([]Box, 0, n+n/(fanout-1)+8)
 	t.ids = make([]int32, n)
 	for i, k := range keys {
@@ -88,24 +95,29 @@ func NewTree(boxes []Box) *Tree {
 
 // Search appends to out the ids of all boxes that meet q.
 func (t *Tree) Search(q Box, out []int32) []int32 {
-	if top := len(t.levels) - 2; top >= 0 {
-		return t.search(top, 0, q, out)
+	if len(t.levels) < 2 {
+		return out
 	}
-	return out
-}
-
-// search visits the children that start at position first of level.
-func (t *Tree) search(level, first int, q Box, out []int32) []int32 {
-	lo := t.levels[level] + first
-	hi := min(t.levels[level+1], lo+fanout)
-	for i := lo; i < hi; i++ {
-		if !t.boxes[i].Meets(q) {
-			continue
+	type node struct{ level, first int32 }
+	var stack [16 * fanout]node // enough for 2^31 boxes: 11 levels of at most 7 siblings waiting
+	stack[0] = node{int32(len(t.levels) - 2), 0}
+	for n := 1; n > 0; {
+		n--
+		level, first := int(stack[n].level), int(stack[n].first)
+		base := t.levels[level]
+		boxes := t.boxes[base+first : min(t.levels[level+1], base+first+fanout)]
+		var hits uint64
+		for i := range boxes {
+			hits |= (1 ^ boxes[i].apart(&q)) << i
 		}
-		if level == 0 {
-			out = append(out, t.ids[i])
-		} else {
-			out = t.search(level-1, (i-t.levels[level])*fanout, q, out)
+		for ; hits != 0; hits &= hits - 1 {
+			i := bits.TrailingZeros64(hits)
+			if level == 0 {
+				out = append(out, t.ids[first+i])
+			} else {
+				stack[n] = node{int32(level - 1), int32((first + i) * fanout)}
+				n++
+			}
 		}
 	}
 	return out
@@ -124,15 +136,18 @@ func (t *Tree) Left(x, y float64, hit func(id int32) float64) {
 func (t *Tree) left(level, first int, x, y float64, best *float64, hit func(id int32) float64) {
 	lo := t.levels[level] + first
 	hi := min(t.levels[level+1], lo+fanout)
+	boxes := t.boxes[lo:hi]
+	ray := Box{*best, y, x, y}
+	var hits uint64
+	for i := range boxes {
+		hits |= (1 ^ boxes[i].apart(&ray)) << i
+	}
 	var order [fanout]int
 	n := 0
-	for i := lo; i < hi; i++ {
-		b := &t.boxes[i]
-		if b.MinY > y || b.MaxY < y || b.MinX > x || b.MaxX < *best {
-			continue
-		}
+	for ; hits != 0; hits &= hits - 1 {
+		i := lo + bits.TrailingZeros64(hits)
 		j := n
-		for ; j > 0 && t.boxes[order[j-1]].MaxX < b.MaxX; j-- {
+		for ; j > 0 && t.boxes[order[j-1]].MaxX < t.boxes[i].MaxX; j-- {
 			order[j] = order[j-1]
 		}
 		order[j] = i
