@@ -167,7 +167,7 @@ func (w *walker) uncover(p *piece) {
 		}
 	}
 	for _, id := range w.near {
-		if !w.kill[id].Meets(&p.box) {
+		if !w.kill[id].Meets(p.box) {
 			continue
 		}
 		b := &w.blocks[id]

@@ -145,7 +145,7 @@ func (ix *Index) MeetingsOf(a int, near []int32, visit func(Meeting) bool) bool 
 	}
 	for _, id := range near {
 		bb := &ix.Blocks[id]
-		if int(id) <= a || !ba.Box.Meets(&bb.Box) {
+		if int(id) <= a || !ba.Box.Meets(bb.Box) {
 			continue
 		}
 		both := Box{max(ba.Box.MinX, bb.Box.MinX), max(ba.Box.MinY, bb.Box.MinY), min(ba.Box.MaxX, bb.Box.MaxX), min(ba.Box.MaxY, bb.Box.MaxY)}

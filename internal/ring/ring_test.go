@@ -92,7 +92,7 @@ func TestTreeFindsWhatALoopFinds(t *testing.T) {
 			q := Box{x, y, x + rng.Float64()*20, y + rng.Float64()*20}
 			var want []int32
 			for i, b := range boxes {
-				if b.Meets(&q) {
+				if b.Meets(q) {
 					want = append(want, int32(i))
 				}
 			}

@@ -29,7 +29,7 @@ func (b Box) Grow(d float64) Box {
 }
 
 // Meets reports whether b and o share a point.
-func (b *Box) Meets(o *Box) bool { return b.apart(o) == 0 }
+func (b Box) Meets(o Box) bool { return b.apart(&o) == 0 }
 
 // apart is 0 where b and o share a point, and 1 otherwise. It asks for signs
 // instead of comparing, as in a search no guess of a branch is a good one.
