@@ -94,8 +94,17 @@ func (s *settings) steps() []step {
 }
 
 // prepare takes a design through all steps.
-func (s *settings) prepare(d *design, bar *progress) error {
-	for _, st := range s.steps() {
+func (s *settings) prepare(d *design, bar *progress) error { return take(d, s.steps(), bar) }
+
+// change takes a design through all steps but the last, the check.
+func (s *settings) change(d *design, bar *progress) error {
+	steps := s.steps()
+	return take(d, steps[:len(steps)-1], bar)
+}
+
+// take does the steps in turn.
+func take(d *design, steps []step, bar *progress) error {
+	for _, st := range steps {
 		if st.skip {
 			continue
 		}
@@ -181,6 +190,16 @@ func (d *design) path() (*geom.MultiPolygon, error) {
 
 // window is the bounds of the cut-out.
 func (d *design) window() *geom.Bounds { return d.cut.Bounds() }
+
+// islands counts the pieces of paper with cut area all round them: the holes of
+// the cut areas.
+func (d *design) islands() int {
+	n := 0
+	for i := range d.cut.NumPolygons() {
+		n += d.cut.Polygon(i).NumLinearRings() - 1
+	}
+	return n
+}
 
 // holds reports whether no paper is loose.
 func (d *design) holds() bool {

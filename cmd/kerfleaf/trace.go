@@ -13,7 +13,7 @@ func (s *settings) traceCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "trace",
 		Usage:     "cut lines of a drawing",
-		UsageText: "kerfleaf trace [flags] DRAWING\n\nExample: a scan without a size in it, 10 cm wide, cut from thin card\n  kerfleaf trace heron.png --width 10cm --paper thin-card\n\nDark areas are cut away. Loose islands are reported, and tied only if --bridge says so.",
+		UsageText: "kerfleaf trace [flags] DRAWING\n\nExample: a scan without a size in it, 10 cm wide, cut from thin card\n  kerfleaf trace heron.png --width 10cm --paper thin-card\n\nDark areas are cut away. Loose islands are counted, and tied only if --bridge says so; kerfleaf check looks for thin webs, too.",
 		Flags:     joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), s.paperFlags(false), s.toolFlags(), s.outputFlags()),
 		Action: func(c *cli.Context) error {
 			path, err := drawingArgument(c)
@@ -40,7 +40,7 @@ func (s *settings) runTrace(ctx context.Context, path string, out *output, bar *
 	if err != nil {
 		return nil, err
 	}
-	if err := s.prepare(d, bar); err != nil {
+	if err := s.change(d, bar); err != nil {
 		return nil, err
 	}
 	sum := &summary{command: "trace"}
@@ -53,6 +53,14 @@ func (s *settings) runTrace(ctx context.Context, path string, out *output, bar *
 		return nil, err
 	}
 	d.report(sum, src)
+	n := d.islands()
+	sum.add("", "", "islands", n)
+	switch {
+	case n == 1:
+		sum.warnf("1 island would fall out: --bridge auto ties it, kerfleaf check shows it")
+	case n > 1:
+		sum.warnf("%d islands would fall out: --bridge auto ties them, kerfleaf check shows them", n)
+	}
 	return sum, nil
 }
 
