@@ -6,8 +6,9 @@ const (
 	// kickReach is how many lines the stretches of a kick have between them.
 	kickReach = 50
 	// The number of kicks grows with the number of lines up to a bound, which
-	// keeps a page of lace to seconds.
-	kicksPerStop, fewestKicks, mostKicks = 25, 3000, 50_000
+	// keeps a page of lace well below a second: beyond some thousand lines the kicks
+	// shorten the way by a few percent only.
+	kicksPerStop, fewestKicks, mostKicks = 8, 3000, 8000
 )
 
 // shorten improves a tour until no single move helps, and then on by kicks: two
