@@ -3,17 +3,14 @@ package export
 import (
 	"errors"
 	"fmt"
-	"math"
-	"slices"
 
-	"example.org/kerfleaf/export/internal/fit"
 	"example.org/kerfleaf/internal/ring"
 )
 
 // ErrCurves is wrapped by the error for a tolerance of curves that is not a length.
 var ErrCurves = errors.New("not a tolerance for curves")
 
-// checkCurves returns an error unless tolerance, in mm, is 0 for straight lines or fine enough to be written.
+// checkCurves returns an error unless tolerance, in mm, is 0 for straight lines or coarse enough to be written.
 func checkCurves(tolerance float64) error {
 	if tolerance == 0 || tolerance >= 0.001 && tolerance <= maxSide {
 		return nil
@@ -21,39 +18,32 @@ func checkCurves(tolerance float64) error {
 	return fmt.Errorf("export: %g mm is %w, it must be 0 for straight lines or at least 0.001 mm", tolerance, ErrCurves)
 }
 
-// A fitting lays curves through a line: fit.Cubics or fit.Arcs.
-type fitting func(line []fit.Point, closed bool, tolerance float64) (start fit.Point, segments []fit.Segment)
-
-// A bend is a line of a path with curves laid through it, on the grid of micrometres.
-type bend struct {
-	start    point
-	segments []bendSegment
-	closed   bool
-}
-
-// A bendSegment ends at end; curved ones have two control points, arcs a bulge (see fit.Segment).
-type bendSegment struct {
-	c1, c2, end point
-	curved      bool
-	bulge       float64
-}
-
-// bends are the lines of all paths of a group, path by path, with curves that depart from them by at most the tolerance in mm
-// but for the rounding to micrometres. A ring whose curves would meet those of another, or itself, stays straight.
+// bends are the lines of all paths of a group, path by path, with curves that depart from them by at most the tolerance in mm.
+// A ring whose curves would meet those of another, or itself, stays straight.
 func (g Layer) bends(tolerance float64, lay fitting) [][]bend {
 	var out [][]bend
-	var lines [][]point // of all bends, as they were
-	var all []*bend
+	var lines [][]float64 // of all bends, as they were
 	for _, s := range g.Shapes {
 		for p := range paths(s) {
 			var bends []bend
 			for line := range p.lines(nil) {
-				bends = append(bends, bentLine(line, p.closed, tolerance, lay))
-				lines = append(lines, slices.Clone(line))
+				points := make([]float64, 0, 2*len(line)+2)
+				for _, q := range line {
+					points = append(points, float64(q.x)/1000, float64(q.y)/1000)
+				}
+				if p.closed {
+					points = append(points, points[0], points[1])
+				}
+				b := lay(points, p.closed, tolerance)
+				if p.closed {
+					b.begin(spot{points[0], points[1]}, tolerance)
+				}
+				bends, lines = append(bends, b), append(lines, points)
 			}
 			out = append(out, bends)
 		}
 	}
+	var all []*bend
 	for i := range out {
 		for k := range out[i] {
 			all = append(all, &out[i][k])
@@ -63,35 +53,8 @@ func (g Layer) bends(tolerance float64, lay fitting) [][]bend {
 	return out
 }
 
-func bentLine(line []point, closed bool, tolerance float64, lay fitting) bend {
-	pts := make([]fit.Point, len(line))
-	for i, q := range line {
-		pts[i] = fit.Point{X: float64(q.x) / 1000, Y: float64(q.y) / 1000}
-	}
-	start, segments := lay(pts, closed, tolerance)
-	b := bend{start: onGrid(start), closed: closed, segments: make([]bendSegment, len(segments))}
-	for i, s := range segments {
-		b.segments[i] = bendSegment{onGrid(s.C1), onGrid(s.C2), onGrid(s.End), s.Curved, s.Bulge}
-	}
-	return b
-}
-
-func onGrid(p fit.Point) point { return point{micrometres(p.X), micrometres(p.Y)} }
-
-// straightLine is the line as a bend without curves.
-func straightLine(line []point, closed bool) bend {
-	b := bend{start: line[0], closed: closed}
-	for _, q := range line[1:] {
-		b.segments = append(b.segments, bendSegment{end: q})
-	}
-	if closed {
-		b.segments = append(b.segments, bendSegment{end: line[0]})
-	}
-	return b
-}
-
 // straighten takes the curves out of rings that meet another ring or themselves, until none does that has curves.
-func straighten(bends []*bend, lines [][]point, tolerance float64) {
+func straighten(bends []*bend, lines [][]float64, tolerance float64) {
 	curved := make([]bool, len(bends))
 	for i, b := range bends {
 		curved[i] = b.closed
@@ -110,7 +73,7 @@ func straighten(bends []*bend, lines [][]point, tolerance float64) {
 			for _, r := range []int{of[m.RingA], of[m.RingB]} {
 				if curved[r] {
 					curved[r], changed = false, true
-					*bends[r] = straightLine(lines[r], true)
+					*bends[r] = straightLine(lines[r])
 				}
 			}
 			return true
@@ -121,31 +84,40 @@ func straighten(bends []*bend, lines [][]point, tolerance float64) {
 	}
 }
 
-// ring is the bend as a closed ring of chords no further than tolerance from it, in mm.
+// straightLine is a closed line as a bend without curves.
+func straightLine(points []float64) bend {
+	b := bend{start: spot{points[0], points[1]}, closed: true}
+	for i := 2; i < len(points); i += 2 {
+		b.segments = append(b.segments, segment{end: spot{points[i], points[i+1]}})
+	}
+	return b
+}
+
+// ring is the bend as a closed ring of chords no further than tolerance from it, its joints on the grid of micrometres.
 func (b *bend) ring(tolerance float64) []float64 {
-	var flat []fit.Point
-	at := func(q point) fit.Point { return fit.Point{X: float64(q.x) / 1000, Y: float64(q.y) / 1000} }
-	from := at(b.start)
-	out := []float64{from.X, from.Y}
+	from := b.start.onGrid()
+	out := []float64{from.x, from.y}
 	for _, s := range b.segments {
-		to := at(s.end)
-		switch {
-		case s.curved:
-			flat = fit.Flatten(flat[:0], from, at(s.c1), at(s.c2), to, tolerance)
-		case s.bulge != 0:
-			flat = fit.FlattenArc(flat[:0], from, to, s.bulge, tolerance)
-		default:
-			flat = append(flat[:0], from, to)
-		}
-		for _, q := range flat[1:] {
-			if q.X != out[len(out)-2] || q.Y != out[len(out)-1] {
-				out = append(out, q.X, q.Y)
+		s.end = s.end.onGrid()
+		n := s.chords(from, tolerance)
+		for i := 1; i <= n; i++ {
+			q := s.end
+			if i < n {
+				q = s.at(from, float64(i)/float64(n))
+			}
+			if q.x != out[len(out)-2] || q.y != out[len(out)-1] {
+				out = append(out, q.x, q.y)
 			}
 		}
-		from = to
+		from = s.end
 	}
 	return out
 }
 
-// micro is a number in whole millionths.
-func micro(v float64) int64 { return int64(math.Floor(v*1e6 + 0.5)) }
+// onGrid is the place in whole micrometres, as it is written.
+func (s spot) onGrid() spot {
+	q := s.point()
+	return spot{float64(q.x) / 1000, float64(q.y) / 1000}
+}
+
+func (s spot) point() point { return point{micrometres(s.x), micrometres(s.y)} }

@@ -9,7 +9,6 @@ import (
 
 	"github.com/twpayne/go-geom"
 
-	"example.org/kerfleaf/export/internal/fit"
 	"example.org/kerfleaf/internal/ring"
 )
 
@@ -160,9 +159,9 @@ func TestCurvesDoNotCross(t *testing.T) {
 		polygon(ringOf(30, 12, 0), reversed(ringOf(28.9, 48, 0.1))),
 		polygon(ringOf(20, 12, 0)),
 	}}}}
-	bends := d.groups()[0].bends(tolerance, fit.Cubics)
+	bends := d.groups()[0].bends(tolerance, curves)
 	mp := geom.NewMultiPolygon(geom.XY)
-	curves := 0
+	laid := 0
 	for _, path := range bends {
 		var flat []float64
 		var ends []int
@@ -170,7 +169,7 @@ func TestCurvesDoNotCross(t *testing.T) {
 			b := path[(i+len(path)-1)%len(path)] // the outer ring first
 			for _, s := range b.segments {
 				if s.curved {
-					curves++
+					laid++
 				}
 			}
 			flat = append(flat, b.ring(0.001)...)
@@ -183,7 +182,7 @@ func TestCurvesDoNotCross(t *testing.T) {
 	if err := ring.Check(mp); err != nil {
 		t.Errorf("with curves: %v", err)
 	}
-	if curves == 0 {
+	if laid == 0 {
 		t.Error("the ring that stands alone has no curves")
 	}
 }

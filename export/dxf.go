@@ -3,9 +3,8 @@ package export
 import (
 	"fmt"
 	"io"
+	"math"
 	"strconv"
-
-	"example.org/kerfleaf/export/internal/fit"
 )
 
 // Unit is a unit of length.
@@ -68,7 +67,7 @@ func DXF(w io.Writer, d *Drawing, opts *DXFOptions) error {
 	for _, g := range groups {
 		e := polyline{layer: "  8\n" + roles[g.Role].layer + "\n", height: sheet.y, unit: opts.Unit}
 		if opts.Curves > 0 {
-			for _, bends := range g.bends(opts.Curves, fit.Arcs) {
+			for _, bends := range g.bends(opts.Curves, arcs) {
 				for _, b := range bends {
 					p.dxfBend(b, &e)
 				}
@@ -144,13 +143,13 @@ func (p *pen) dxfPolyline(line []point, closed bool, e *polyline) {
 // with y up, which is what our bulges call negative.
 func (p *pen) dxfBend(b bend, e *polyline) {
 	p.dxfStart(b.closed, e)
-	at := b.start
+	at := b.start.point()
 	for _, s := range b.segments {
 		p.dxfVertex(at, e)
 		if s.bulge != 0 {
-			p.text(" 42\n" + string(appendFixed(nil, micro(-s.bulge), 6, 1)) + "\n")
+			p.text(" 42\n" + string(appendFixed(nil, int64(math.Round(-1e6*s.bulge)), 6, 1)) + "\n")
 		}
-		at = s.end
+		at = s.end.point()
 	}
 	if !b.closed {
 		p.dxfVertex(at, e)

@@ -42,7 +42,7 @@ func (s *sketch) path(d, fill, stroke, width, extra string) {
 	fmt.Fprintf(&s.b, `<path d="%s" fill="%s" stroke="%s" stroke-width="%s" stroke-linejoin="round"%s/>`+"\n", d, paint(fill), paint(stroke), width, extra)
 }
 
-// spot is a place in a figure.
+// A spot is a place in the plane: of a figure in its units, of a sheet in mm.
 type spot struct{ x, y float64 }
 
 // outline is the path data of a line through spots.

@@ -6,8 +6,6 @@ import (
 	"strconv"
 
 	"codeberg.org/go-pdf/fpdf"
-
-	"example.org/kerfleaf/export/internal/fit"
 )
 
 // A pattern is a drawing on its way to printed pages. Lengths are in mm, y down.
@@ -76,7 +74,7 @@ func (p *pattern) strokes() []byte {
 	for _, g := range p.d.groups() {
 		out = append(out, styleOperators(g.Role)...)
 		if p.opts.Curves > 0 {
-			for _, bends := range g.bends(p.opts.Curves, fit.Cubics) {
+			for _, bends := range g.bends(p.opts.Curves, curves) {
 				out = appendPDFBends(out, bends)
 			}
 			continue
@@ -102,8 +100,9 @@ func appendPDFBends(out []byte, bends []bend) []byte {
 	if len(bends) == 0 {
 		return out
 	}
-	op := func(name string, points ...point) {
-		for _, q := range points {
+	op := func(name string, spots ...spot) {
+		for _, s := range spots {
+			q := s.point()
 			out = append(appendFixed(out, q.x, 3, 0), ' ')
 			out = append(appendFixed(out, q.y, 3, 0), ' ')
 		}

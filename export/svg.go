@@ -4,8 +4,6 @@ import (
 	"encoding/xml"
 	"io"
 	"strings"
-
-	"example.org/kerfleaf/export/internal/fit"
 )
 
 // SVGOptions are the choices of [SVG]; nil stands for the defaults.
@@ -47,7 +45,7 @@ func SVG(w io.Writer, d *Drawing, opts *SVGOptions) error {
 	for _, g := range d.groups() {
 		p.text(`<g id="` + g.Role.String() + `" fill="none" stroke="#000" stroke-width="` + millimetres(lineStyles[g.Role].width) + "\">\n")
 		if opts.Curves > 0 {
-			for _, bends := range g.bends(opts.Curves, fit.Cubics) {
+			for _, bends := range g.bends(opts.Curves, curves) {
 				p.svgBends(bends)
 			}
 		} else {
@@ -112,15 +110,15 @@ func (p *pen) svgCommand(command byte, q point) {
 func (p *pen) svgBends(bends []bend) {
 	for i, b := range bends {
 		p.svgStart(i == 0, b.closed)
-		p.svgCommand('M', b.start)
+		p.svgCommand('M', b.start.point())
 		for k, s := range b.segments {
 			switch {
 			case s.curved:
-				p.svgCommand('C', s.c1)
-				p.svgCommand(' ', s.c2)
-				p.svgCommand(' ', s.end)
+				p.svgCommand('C', s.c1.point())
+				p.svgCommand(' ', s.c2.point())
+				p.svgCommand(' ', s.end.point())
 			case !b.closed || k < len(b.segments)-1:
-				p.svgCommand('L', s.end)
+				p.svgCommand('L', s.end.point())
 			}
 		}
 		if b.closed {
