@@ -22,7 +22,8 @@ const (
 // lookMeans are what the legend says.
 var lookMeans = [...]string{Loose: "falls out", Hanging: "hangs on one place alone", Kept: "bridge"}
 
-// An Area is a part of the paper that a picture points out. Shape is in mm on the sheet, by the even-odd rule.
+// An Area is a part of the paper that a picture points out. Shape is in mm on the sheet, its outer ring of positive Area and its
+// holes of negative; areas may overlap.
 type Area struct {
 	Shape *geom.Polygon
 	Look  Look
@@ -109,7 +110,7 @@ func (p *plan) drawLook(dc *gg.Context, look Look, paths []func(), x, y, w, h fl
 
 // hatch fills dc's path with lines that rise by slope, pitch apart from one another.
 func (p *plan) hatch(dc *gg.Context, pitch, width, slope, x, y, w, h float64) {
-	dc.SetFillRuleEvenOdd()
+	dc.SetFillRuleWinding()
 	dc.Clip()
 	dc.SetLineWidth(width)
 	step := pitch * math.Sqrt2

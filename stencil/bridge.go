@@ -94,7 +94,8 @@ const rounds = 8
 // the shortest gaps between those, along which the straps lie within the slack. An
 // island that reaches far from its strap gets a second one, where it best stops the
 // swing, unless that would be more than about three times as long. The result is
-// valid; the cut areas given stay as they are.
+// valid, without areas below 0.001 mm², such as a strap may leave beside it; the cut
+// areas given stay as they are.
 func Bridge(cut *geom.MultiPolygon, opts *BridgeOptions) (*geom.MultiPolygon, []Strap, error) {
 	o, err := opts.filled()
 	if err != nil {
@@ -207,5 +208,5 @@ func without(cut *geom.MultiPolygon, straps []Strap) (*geom.MultiPolygon, error)
 	if err != nil {
 		return nil, fmt.Errorf("stencil: %w", err)
 	}
-	return out, nil
+	return withoutCrumbs(out)
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/twpayne/go-geom"
 
 	"example.org/kerfleaf/internal/region"
+	"example.org/kerfleaf/offset"
 )
 
 func bridge(t testing.TB, cut *geom.MultiPolygon, o BridgeOptions) (*geom.MultiPolygon, []Strap) {
@@ -103,6 +104,25 @@ func TestStrapsHaveFullWidth(t *testing.T) {
 		if len(straps) < 100 {
 			t.Errorf("%d straps, want at least one for each of 100 islands", len(straps))
 		}
+	}
+}
+
+// A cutter with a kerf runs half of it inside the cut areas and takes away a disc's
+// sweep along that path: the straps keep their full width.
+func TestStrapsAfterKerf(t *testing.T) {
+	const kerf, width = 0.2, 0.5
+	cut, sheet := lace(48, 11)
+	out, _ := bridge(t, cut, BridgeOptions{Width: width, Sheet: sheet})
+	path, err := offset.Kerf(out, kerf)
+	if err != nil {
+		t.Fatal(err)
+	}
+	gone, err := offset.Polygons(path, kerf/2, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range faults(t, gone, sheet, &Options{MinWeb: width - 0.02, Caution: width - 0.02, MinCut: -1}) {
+		t.Errorf("after the kerf: %v", f)
 	}
 }
 

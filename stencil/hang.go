@@ -185,8 +185,8 @@ func (p *plane) search(g *hanging, root int32, seen, low []int32) {
 	}
 }
 
-// off is the triangle below which hangs what a cut across passage w would part from
-// the rest, or -1 if the paper would still hang together.
+// off is the triangle below which hangs what a cut across passage w, between two places
+// of one border, would part from the rest, or -1 if there is none such.
 func (g *hanging) off(p *plane, w passage) int32 {
 	t := w.h / 3
 	below := func(h int32) int32 { // what a cut along edge h of t parts

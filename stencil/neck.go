@@ -119,7 +119,7 @@ func (s *survey) neck(w passage, part *load) (Neck, bool) {
 	if part.wide < bulge*w.width {
 		return Neck{}, false
 	}
-	off := s.hang.off(s.plane, w)
+	off := s.off(w)
 	if off >= 0 {
 		part = &s.hang.below[off]
 	} else if part.rim > 0 {

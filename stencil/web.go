@@ -45,6 +45,16 @@ func (p *plane) canon(h int32) int32 {
 	return h
 }
 
+// off is the triangle below which hangs what a cut across passage w would part from
+// the rest, or -1 if the paper would still hang together: a cut between two different
+// borders never parts it.
+func (s *survey) off(w passage) int32 {
+	if pair := s.across(w); pair[0] != pair[1] {
+		return -1
+	}
+	return s.hang.off(s.plane, w)
+}
+
 const (
 	// waist is by how much the paper must widen again for a narrow place to be a
 	// web or neck rather than the way into a corner.
@@ -97,7 +107,7 @@ func (s *survey) webs(limit float64) []web {
 		if w.width >= limit {
 			continue
 		}
-		off := s.hang.off(s.plane, w)
+		off := s.off(w)
 		if pair := s.across(w); pair[0] == pair[1] && !s.matters(w, off, limit) {
 			continue
 		}
@@ -230,7 +240,7 @@ const (
 func (s *survey) tongues(thin, sag float64) []tongue {
 	byTriangle := map[int32][]passage{}
 	for _, w := range s.ways {
-		if off := s.hang.off(s.plane, w); off >= 0 && w.width > hold {
+		if off := s.off(w); off >= 0 && w.width > hold {
 			byTriangle[off] = append(byTriangle[off], w)
 		}
 	}

@@ -287,3 +287,84 @@ func TestNeckBeyondTriangle(t *testing.T) {
 	}
 	t.Error("no neck between the two halves")
 }
+
+// Turned, mirrored and shifted, a cut-out has the same faults.
+func TestFaultsMoveWithTheCut(t *testing.T) {
+	moves := map[string]func(xy) xy{
+		"shifted":  func(p xy) xy { return xy{p.x + 1234.5, p.y - 77.25} },
+		"mirrored": func(p xy) xy { return xy{60 - p.x, p.y} },
+		"turned":   func(p xy) xy { return xy{60 - p.y, p.x} },
+		"larger":   func(p xy) xy { return p.times(4) },
+	}
+	sum := func(cut *geom.MultiPolygon, sheet *geom.Bounds, o *Options, scale float64) (out []Fault) {
+		for _, f := range faults(t, cut, sheet, o) {
+			f.Width /= scale
+			f.Area /= scale * scale
+			f.Reach /= scale
+			out = append(out, f)
+		}
+		return out
+	}
+	for seed := range int64(6) {
+		cut, _ := tangle(t, 500+seed, 24)
+		want := sum(cut, bounds(-10, -10, 70, 70), nil, 1)
+		for name, move := range moves {
+			var moved []*geom.Polygon
+			for i := range cut.NumPolygons() {
+				p := cut.Polygon(i)
+				rings := make([][]xy, p.NumLinearRings())
+				for j := range rings {
+					flat := p.LinearRing(j).FlatCoords()
+					for k := 0; k < len(flat)-2; k += 2 {
+						rings[j] = append(rings[j], move(xy{flat[k], flat[k+1]}))
+					}
+				}
+				moved = append(moved, holed(rings[0], rings[1:]...))
+			}
+			mp := geom.NewMultiPolygon(geom.XY)
+			for _, p := range moved {
+				if err := mp.Push(p); err != nil {
+					t.Fatal(err)
+				}
+			}
+			a, b := move(xy{-10, -10}), move(xy{70, 70})
+			scale, o := 1.0, &Options{}
+			if name == "larger" { // the force that it bears grows with the width
+				scale, o = 4, &Options{MinWeb: 3.2, Sag: 240, MinCut: 6, Snag: 0.2}
+			}
+			sheet := geom.NewBounds(geom.XY).Set(math.Min(a.x, b.x), math.Min(a.y, b.y), math.Max(a.x, b.x), math.Max(a.y, b.y))
+			got := sum(mp, sheet, o, scale)
+			if len(got) != len(want) {
+				t.Errorf("seed %d %s: %d faults, want %d", seed, name, len(got), len(want))
+				continue
+			}
+			for i, g := range got {
+				if w := want[i]; g.Kind != w.Kind || !near(g.Width, w.Width, 1e-6) || !near(g.Area, w.Area, 1e-3+0.02*w.Area) {
+					t.Errorf("seed %d %s: fault %d is %#v, want %#v", seed, name, i, g, w)
+				}
+			}
+		}
+	}
+}
+
+// What falls out comes first, then what will tear by reach × area ÷ width², then what
+// wants care.
+func TestRank(t *testing.T) {
+	at := geom.Coord{0, 0}
+	got := []Fault{
+		{Kind: SmallCut, At: at, Area: 1, Caution: true},
+		{Kind: ThinWeb, At: at, Width: 0.9, Caution: true, Length: 3},
+		{Kind: ThinWeb, At: at, Width: 0.4, Single: true, Reach: 10, Area: 20},  // 1250
+		{Kind: ThinWeb, At: at, Width: 0.7, Single: true, Reach: 30, Area: 100}, // 6122
+		{Kind: ThinWeb, At: at, Width: 0.7, Single: true, Reach: 30, Area: 10},  // 612
+		{Kind: Island, At: at, Area: 3},
+		{Kind: Island, At: at, Area: 30},
+	}
+	rank(got)
+	want := []float64{30, 3, 100, 20, 10, 0, 1}
+	for i, a := range want {
+		if got[i].Area != a {
+			t.Errorf("place %d: %#v, want area %g", i, got[i], a)
+		}
+	}
+}
