@@ -92,10 +92,18 @@ type curves struct {
 	o       *outline
 	out     []Segment
 	samples []sample
+	loose   bool // the last line ends in the middle of an edge, which the next may lengthen
 }
 
 func (c *curves) move(x, y float64) { c.out = append(c.out, Segment{Kind: Move, X: x, Y: y}) }
-func (c *curves) line(x, y float64) { c.out = append(c.out, Segment{Kind: Line, X: x, Y: y}) }
+
+func (c *curves) line(x, y float64) {
+	if c.loose {
+		c.out = c.out[:len(c.out)-1]
+		c.loose = false
+	}
+	c.out = append(c.out, Segment{Kind: Line, X: x, Y: y})
+}
 
 // middle is the middle of an edge, where a bend has the edge's direction.
 func (c *curves) middle(i int) node {
@@ -133,55 +141,42 @@ func (c *curves) end(i int, first bool) node {
 	return node{o.x[i], o.y[i], o.dx[e]*cos - o.dy[e]*sin, o.dx[e]*sin + o.dy[e]*cos}
 }
 
-// section appends curves from a, on edge i or at its start, to b, on edge j or at its end.
+// section appends curves from a, on edge i or at its start, to b, on edge j or at its end: each as far as it may turn and
+// keeps the tolerance.
 func (c *curves) section(a node, i, j int, b node) {
+	const most = 1.0 // of the tangents of half the turns, about 100 degrees
 	o := c.o
 	n := len(o.x)
-	if i == j {
-		c.fitted(a, i, j, b)
-		return
-	}
-	const most = 1.0 // of the tangents of half the turns, about 100 degrees
-	for i < j {
+	for {
 		turned := 0.0
 		k := i
-		for k < j && (turned == 0 || turned+math.Abs(o.half[(k+1)%n]) < most) {
+		for k < j && (k == i || turned+math.Abs(o.half[(k+1)%n]) < most) {
 			k++
 			turned += math.Abs(o.half[k%n])
 		}
 		e := b
-		if k < j {
-			e = c.middle(k)
+		for {
+			if k < j {
+				e = c.middle(k)
+			}
+			if s, ok := c.fit(a, i, k, e); ok {
+				c.out = append(c.out, s)
+				c.loose = false
+				break
+			}
+			if k-i <= 1 {
+				if k > i {
+					c.line(o.x[k%n], o.y[k%n])
+				}
+				c.line(e.x, e.y)
+				c.loose = k < j
+				break
+			}
+			k = i + max(1, (k-i)*3/4)
 		}
-		c.fitted(a, i, k, e)
+		if k == j {
+			return
+		}
 		a, i = e, k
 	}
-}
-
-// fitted appends a curve from a, on edge i or at its start, to b, on edge j or at its end, or more if one will not do.
-func (c *curves) fitted(a node, i, j int, b node) {
-	if s, ok := c.fit(a, i, j, b); ok {
-		c.out = append(c.out, s)
-		return
-	}
-	if j-i <= 1 {
-		c.along(i, j, b)
-		return
-	}
-	k := (i + j) / 2
-	if k == i {
-		k++
-	}
-	m := c.middle(k)
-	c.fitted(a, i, k, m)
-	c.fitted(m, k, j, b)
-}
-
-// along appends the outline's own lines.
-func (c *curves) along(i, j int, b node) {
-	for k := i + 1; k <= j; k++ {
-		p := k % len(c.o.x)
-		c.line(c.o.x[p], c.o.y[p])
-	}
-	c.line(b.x, b.y)
 }

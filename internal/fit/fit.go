@@ -47,6 +47,9 @@ const (
 	// perhaps is that of a turn which is a corner if it is so many times those beside it: 25 degrees.
 	perhaps = 0.222
 	stand   = 2.2
+	// bulge is how many times the tolerance an edge or corner may be off the curve through the middles beside it, which
+	// least squares will bring nearer.
+	bulge = 1.3
 )
 
 func newOutline(points []float64, tolerance float64) *outline {
@@ -125,7 +128,7 @@ func (o *outline) findCorners() {
 		}
 		// A curve that leaves two edges at the distance d from their corner passes it by d tan(turn/4).
 		d := min(o.l[o.before(i)], o.l[i]) / 2
-		if t > surely || d*t/(1+math.Sqrt(1+t*t)) > o.tol {
+		if t > surely || d*t/(1+math.Sqrt(1+t*t)) > bulge*o.tol {
 			o.corner[i] = true
 			continue
 		}
@@ -153,7 +156,7 @@ func (o *outline) findLines() {
 		} else if o.corner[j] {
 			b = a
 		}
-		o.line[i] = o.l[i]*(a+b)/8 > o.tol
+		o.line[i] = o.l[i]*(a+b)/8 > bulge*o.tol
 	}
 	if !o.closed {
 		o.line[n-1] = true // there is none
