@@ -163,6 +163,7 @@ func (s *settings) layTrays(d *design, path *geom.MultiPolygon, base paper.Stock
 	if t.front, err = s.trayPart("front", "Front", tray{front, moved(d.cut, dx, dy), moved(path, dx, dy), spec.Depth, d.stock}); err != nil {
 		return nil, err
 	}
+	t.front.areas = d.bridges(dx, dy)
 	baseDepth := spec.BaseDepth
 	if baseDepth == 0 {
 		baseDepth = spec.Depth

@@ -46,7 +46,7 @@ func (s *settings) runCheck(ctx context.Context, path string, out *output, bar *
 	bar.step("writing")
 	w, h := d.frame.Max(0), d.frame.Max(1)
 	err = out.write(name, func(w2 io.Writer) error {
-		return export.PNG(w2, cutOut(w, h, d.cut), &export.PNGOptions{Title: stem(path), Notes: []string{paperLine(d.stock), d.verdict()}, Marks: d.marks(), Openings: true})
+		return export.PNG(w2, cutOut(w, h, d.cut), &export.PNGOptions{Title: stem(path), Notes: []string{paperLine(d.stock), d.verdict()}, Marks: d.marks(), Areas: d.areas(0, 0), Openings: true})
 	})
 	if err != nil {
 		return nil, err
@@ -99,18 +99,47 @@ func (d *design) verdict() string {
 	}
 }
 
-// marks are the worst faults as a picture shows them.
+// marks ring the worst of the narrow places and small openings, with their widths.
 func (d *design) marks() []export.Mark {
 	const most = 40
 	var marks []export.Mark
-	for _, f := range d.faults[:min(len(d.faults), most)] {
-		r := max(f.Width, 1)
-		text := fmt.Sprintf("%.2f", f.Width)
-		if f.Kind == stencil.Island || f.Kind == stencil.SmallCut {
-			r = math.Sqrt(f.Area / math.Pi)
-			text = f.Kind.String()
+	for _, f := range d.faults {
+		if f.Kind == stencil.Island {
+			continue // hatched, and in no need of a ring
 		}
-		marks = append(marks, export.Mark{At: geom.Coord{f.At[0], f.At[1]}, Radius: r, Text: text})
+		r, text := max(f.Width, 1), fmt.Sprintf("%.2f mm", f.Width)
+		if f.Kind == stencil.SmallCut {
+			r, text = math.Sqrt(f.Area/math.Pi), fmt.Sprintf("%.1f mm²", f.Area)
+		}
+		if marks = append(marks, export.Mark{At: geom.Coord{f.At[0], f.At[1]}, Radius: r, Text: text}); len(marks) == most {
+			break
+		}
 	}
 	return marks
+}
+
+// areas are what falls out, what hangs on one place alone and what was tied,
+// shifted by (dx, dy) mm.
+func (d *design) areas(dx, dy float64) []export.Area {
+	var areas []export.Area
+	for _, f := range d.faults {
+		if f.Shape == nil {
+			continue
+		}
+		look := export.Hanging
+		if f.Kind == stencil.Island {
+			look = export.Loose
+		}
+		areas = append(areas, export.Area{Shape: moved(f.Shape, dx, dy), Look: look})
+	}
+	return append(areas, d.bridges(dx, dy)...)
+}
+
+// bridges are the straps alone.
+func (d *design) bridges(dx, dy float64) []export.Area {
+	var areas []export.Area
+	for _, s := range d.straps {
+		areas = append(areas, export.Area{Shape: moved(s.Shape, dx, dy), Look: export.Kept})
+	}
+	return areas
 }

@@ -18,7 +18,7 @@ func (s *settings) writeCutOut(d *design, name, title string, sum *summary, out 
 	x0, y0, x1, y1 := win.Min(0)-x, win.Min(1)-y, win.Max(0)-x, win.Max(1)-y
 	bar.step("writing")
 	return s.writePart(out, formats, part{
-		file: name, plan: name + "-plan", title: title, openings: true, stock: d.stock,
+		file: name, plan: name + "-plan", title: title, openings: true, stock: d.stock, areas: d.bridges(-x, -y),
 		drawing: cutOut(w, h, moved(tool, -x, -y)), pattern: cutOut(w, h, moved(d.cut, -x, -y)),
 		notes: []string{paperLine(d.stock)},
 		measures: []export.Measure{

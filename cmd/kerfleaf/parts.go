@@ -19,6 +19,7 @@ type part struct {
 	measures   []export.Measure
 	openings   bool // the cut lines are openings in the sheet itself
 	labels     []export.Mark
+	areas      []export.Area
 	drawing    *export.Drawing
 	pattern    *export.Drawing // to print and cut by knife, which removes nothing
 	stock      paper.Stock
@@ -73,7 +74,7 @@ func (s *settings) writePart(out *output, formats []string, p part, sum *summary
 			return export.PDF(w, p.pattern, &export.PDFOptions{Title: p.title, Notes: p.notes, PageWidth: page.Width, PageHeight: page.Height, Curves: p.curves()})
 		},
 		p.plan + ".png": func(w io.Writer) error {
-			return export.PNG(w, p.pattern, &export.PNGOptions{Title: p.title, Notes: p.notes, Measures: p.measures, Marks: p.labels, Openings: p.openings})
+			return export.PNG(w, p.pattern, &export.PNGOptions{Title: p.title, Notes: p.notes, Measures: p.measures, Marks: p.labels, Areas: p.areas, Openings: p.openings})
 		},
 	}
 	for _, name := range partNames(formats, p.file, p.plan) {
