@@ -95,3 +95,33 @@ func ExampleClaim_String() {
 	// Output:
 	// ok: no line is worked twice
 }
+
+func ExampleSlide() {
+	// Trays 60 x 40 and 57 x 37 mm within their scores, of papers 0.3 and 0.5 mm thick.
+	front := proof.Tray{Drawing: plainTray(60, 40), Thickness: 0.3}
+	base := proof.Tray{Drawing: plainTray(57, 37), Thickness: 0.5}
+	fit, err := proof.Slide(front, base)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, claim := range fit.Claims {
+		fmt.Println(claim)
+	}
+	// Output:
+	// ok: front: folds up to four walls, 60.30 x 40.30 mm outside, with 4 tabs inside them
+	// ok: base: folds up to four walls, 57.50 x 37.50 mm outside, with 4 tabs inside them
+	// ok: the base slides into the front with 1.10 mm on either side across the width and 0.80 across the height
+}
+
+func ExampleFit_OK() {
+	tray := proof.Tray{Drawing: plainTray(60, 40), Thickness: 0.3}
+	fit, err := proof.Slide(tray, tray)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(fit.OK())
+	// Output:
+	// false
+}
