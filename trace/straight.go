@@ -25,6 +25,7 @@ type straightener struct {
 	breaks []int32   // vertices between stretches, growing
 	spare  []int32
 	calm   [][2]int32 // of a vertex: the breaks before and after between which it stays one; see settle
+	need   []need     // of a vertex: how much it is needed as a break; see merge
 	lines  []line     // the kth from the kth break on
 	stairs []stair
 	keys   []key

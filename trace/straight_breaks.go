@@ -15,6 +15,7 @@ func (s *straightener) findBreaks() {
 		s.split(int(a), to)
 	}
 	s.calm = append(s.calm[:0], make([][2]int32, s.n)...)
+	s.need = append(s.need[:0], make([]need, s.n)...)
 	s.settle(3)
 	s.merge()
 	s.sharpen()
@@ -221,6 +222,12 @@ func (s *straightener) stretchWrapped(a, b int) moments {
 	return s.stretch(a, b)
 }
 
+// need is the bulge of one stretch between the breaks before and after a break.
+type need struct {
+	beside [2]int32
+	bulge  float64
+}
+
 // merge drops breaks between stretches that one line fits, those first that are needed least.
 func (s *straightener) merge() {
 	limit := s.tolerance * mergeShare
@@ -231,8 +238,12 @@ func (s *straightener) merge() {
 		}
 		s.out = s.out[:0]
 		for k := range m {
-			a, _, c := s.beside(k)
-			s.out = append(s.out, s.inner(a, c).bulge())
+			a, b, c := s.beside(k)
+			n := &s.need[s.inRing(b)]
+			if beside := [2]int32{int32(a) + 1, int32(s.inRing(c)) + 1}; n.beside != beside {
+				*n = need{beside, s.inner(a, c).bulge()}
+			}
+			s.out = append(s.out, n.bulge)
 		}
 		kept := s.breaks[:0]
 		left := m
