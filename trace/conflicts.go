@@ -1,7 +1,7 @@
 package trace
 
 import (
-	"sort"
+	"math"
 
 	"example.org/kerfleaf/internal/ring"
 )
@@ -12,18 +12,19 @@ import (
 type conflicts struct {
 	d     *design
 	next  []int32 // of each segment: the one after it in the ring
+	ring  []int32 // of each segment
 	bad   []bool
 	found int
 }
 
 func findConflicts(d *design) *conflicts {
-	c := &conflicts{d: d, next: make([]int32, len(d.vertex)), bad: make([]bool, len(d.vertex))}
+	c := &conflicts{d: d, next: make([]int32, len(d.vertex)), ring: make([]int32, len(d.vertex)), bad: make([]bool, len(d.vertex))}
 	if len(d.vertex) == 0 {
 		return c
 	}
-	for _, s := range d.spans {
+	for r, s := range d.spans {
 		for k := s.from; k < s.to; k++ {
-			c.next[k] = int32(k + 1)
+			c.next[k], c.ring[k] = int32(k+1), int32(r)
 		}
 		if s.from < s.to {
 			c.next[s.to-1] = int32(s.from)
@@ -39,25 +40,63 @@ func findConflicts(d *design) *conflicts {
 			g.put(cell, int32(k))
 		})
 	}
-	// A ring that has been passed over lies whole beside a segment: one
-	// vertex of it tells, or where that has gone.
+	c.findPassed(g)
+	return c
+}
+
+// findPassed marks the segments that have passed over a ring: it lies whole
+// between them and what they stand for, and one vertex of it tells, or where
+// that has gone.
+func (c *conflicts) findPassed(g *grid) {
+	d := c.d
+	tokens := make([]float64, 0, 4*len(d.spans)) // x, y of both, ring by ring
 	for r, s := range d.spans {
 		if s.from == s.to {
+			tokens = append(tokens, 0, 0, 0, 0)
 			continue
 		}
-		for _, p := range [2][]float64{d.rings[r], d.at[2*s.from:]} {
-			x, y := p[0], p[1]
-			g.near(x, y, d.furthestNode(), func(item int32) {
-				if k := int(item); (k < s.from || k >= s.to) && c.passedOver(k, x, y) {
-					c.mark(k)
-				}
-			})
-			if p[0] == d.at[2*s.from] && p[1] == d.at[2*s.from+1] {
+		xy, at := d.rings[r], d.at[2*s.from:]
+		tokens = append(tokens, xy[0], xy[1], at[0], at[1])
+		for t := len(tokens) - 4; t < len(tokens); t += 2 {
+			if t == len(tokens)-2 && tokens[t] == tokens[t-2] && tokens[t+1] == tokens[t-1] {
 				break
 			}
+			g.near(tokens[t], tokens[t+1], d.tolerance, func(item int32) {
+				c.passed(int(item), r, tokens[t], tokens[t+1], d.tolerance)
+			})
 		}
 	}
-	return c
+	// Most segments are within the tolerance of all that they stand for, and
+	// have been found. The others look for themselves.
+	var far *grid
+	for k, d2 := range d.off {
+		if d2 <= d.tolerance*d.tolerance {
+			continue
+		}
+		if far == nil {
+			far = newGrid(tokens)
+			for r, s := range d.spans {
+				if s.from < s.to {
+					far.put(far.at(tokens[4*r], tokens[4*r+1]), int32(2*r))
+					far.put(far.at(tokens[4*r+2], tokens[4*r+3]), int32(2*r+1))
+				}
+			}
+		}
+		l, reach := c.next[k], math.Sqrt(d2)*(1+1e-9)
+		x0, x1 := min(d.at[2*k], d.at[2*l])-reach, max(d.at[2*k], d.at[2*l])+reach
+		y0, y1 := min(d.at[2*k+1], d.at[2*l+1])-reach, max(d.at[2*k+1], d.at[2*l+1])+reach
+		far.in(x0, y0, x1, y1, func(item int32) {
+			c.passed(k, int(item/2), tokens[2*item], tokens[2*item+1], reach)
+		})
+	}
+}
+
+// passed marks segment k if it has passed over the point, which belongs to ring
+// r and is not further from the segment than reach.
+func (c *conflicts) passed(k, r int, x, y, reach float64) {
+	if int(c.ring[k]) != r && !c.bad[k] && c.passedOver(k, x, y, reach) {
+		c.mark(k)
+	}
 }
 
 // mark notes a bad segment, if it is not as the ring was there.
@@ -65,17 +104,11 @@ func (c *conflicts) mark(k int) {
 	if c.bad[k] {
 		return
 	}
-	d, r := c.d, c.ringOf(k)
+	d, r := c.d, int(c.ring[k])
 	if i, j := d.segment(r, k); j-i > 1 || d.moved(r, k) || d.moved(r, int(c.next[k])) {
 		c.bad[k] = true
 		c.found++
 	}
-}
-
-// ringOf finds the ring of a segment.
-func (c *conflicts) ringOf(k int) int {
-	spans := c.d.spans
-	return sort.Search(len(spans), func(r int) bool { return spans[r].to > k })
 }
 
 // moved says whether node k of ring r is not on its vertex.
@@ -116,14 +149,14 @@ func (c *conflicts) pair(k, l int) {
 }
 
 // passedOver says whether the point lies between segment k and the part of the
-// outline that it stands for.
-func (c *conflicts) passedOver(k int, x, y float64) bool {
+// outline that it stands for, and not further from it than reach.
+func (c *conflicts) passedOver(k int, x, y, reach float64) bool {
 	d, l := c.d, c.next[k]
 	ax, ay, bx, by := d.at[2*k], d.at[2*k+1], d.at[2*l], d.at[2*l+1]
-	if reach := d.furthestNode(); segmentDistance2(x, y, ax, ay, bx, by) > reach*reach {
+	if segmentDistance2(x, y, ax, ay, bx, by) > reach*reach {
 		return false
 	}
-	r := c.ringOf(k)
+	r := int(c.ring[k])
 	xy := d.rings[r]
 	i, j := d.segment(r, k)
 	inside := false

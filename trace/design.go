@@ -11,15 +11,11 @@ import (
 type design struct {
 	rings     [][]float64 // open: x, y of each vertex, the last not the first
 	tolerance float64     // in the rings' unit
-	reach     float64     // how far nodes may be from their vertices, if further
 	vertex    []int32     // of each node, in its ring
 	at        []float64   // x, y of each node
 	spans     []span      // each ring's nodes
+	off       []float64   // of each segment, unless Simplify draws: see measure
 }
-
-// furthestNode is the greatest distance that a node or a segment may have from
-// the vertices that it stands for.
-func (d *design) furthestNode() float64 { return max(d.tolerance, d.reach) }
 
 // span is a range of numbers, the last excluded.
 type span struct{ from, to int }
@@ -55,6 +51,9 @@ func (d *design) draw(newChooser func() chooser) {
 			p := &parts[k]
 			for _, xy := range d.rings[k*batch : min((k+1)*batch, len(d.rings))] {
 				p.drawRing(xy, d.tolerance, choose)
+				if choose != nil {
+					p.measure(xy, p.spans[len(p.spans)-1])
+				}
 			}
 		}
 	}
@@ -70,12 +69,14 @@ func (d *design) draw(newChooser func() chooser) {
 	}
 	d.vertex, d.at = make([]int32, 0, n), make([]float64, 0, 2*n)
 	d.spans = make([]span, 0, len(d.rings))
+	d.off = d.off[:0]
 	for i := range parts {
 		p := &parts[i]
 		for _, s := range p.spans {
 			d.spans = append(d.spans, span{s.from + len(d.vertex), s.to + len(d.vertex)})
 		}
 		d.vertex, d.at = append(d.vertex, p.vertex...), append(d.at, p.at...)
+		d.off = append(d.off, p.off...)
 	}
 }
 
@@ -97,6 +98,41 @@ func (d *design) drawRing(xy []float64, tolerance float64, choose chooser) {
 	d.spans = append(d.spans, span{first, len(d.vertex)})
 }
 
+// measure adds to off, for the nodes of one more ring, the squared distance
+// from each segment of the vertex left out that is furthest from it, or of
+// one that a node at its ends stands for.
+func (d *design) measure(xy []float64, s span) {
+	l := s.to - 1
+	for range s.to - s.from {
+		d.off = append(d.off, 0)
+	}
+	for k := s.from; k < s.to; l, k = k, k+1 {
+		v, w := 2*int(d.vertex[l]), 2*int(d.vertex[k])
+		ax, ay, bx, by := d.at[2*l], d.at[2*l+1], d.at[2*k], d.at[2*k+1]
+		j := w / 2
+		if j <= v/2 {
+			j += len(xy) / 2
+		}
+		_, d2 := furthestOf(xy, v/2, j, ax, ay, bx, by)
+		d.off[l] = max(d2, segmentDistance2(xy[v], xy[v+1], ax, ay, bx, by), segmentDistance2(xy[w], xy[w+1], ax, ay, bx, by))
+	}
+}
+
+// departure is the greatest distance of a vertex from the nodes' line: from
+// the segment that stands for it or, near that one's ends, from its neighbours.
+func (d *design) departure() float64 {
+	worst := 0.0
+	for r, s := range d.spans {
+		c := course{d.vertex[s.from:s.to], d.at[2*s.from : 2*s.to]}
+		for k := s.from; k < s.to; k++ {
+			if d.off[k] > worst { // else it is not further
+				worst = max(worst, c.furthest(d.rings[r], k-s.from, -1))
+			}
+		}
+	}
+	return math.Sqrt(worst)
+}
+
 // segment returns the vertices that the nodes at both ends of segment k of
 // ring r stand for, the second counted on past the ring's end.
 func (d *design) segment(r, k int) (i, j int) {
@@ -112,39 +148,15 @@ func (d *design) segment(r, k int) (i, j int) {
 }
 
 // furthest returns the vertex left out of segment k of ring r, counted on past
-// the ring's end, that is furthest from it, or -1, and its squared distance.
-func (d *design) furthest(r, k int) (vertex int, d2 float64) {
+// the ring's end, that is furthest from it, or -1.
+func (d *design) furthest(r, k int) int {
 	i, j := d.segment(r, k)
-	xy := d.rings[r]
 	l := k + 1
 	if l == d.spans[r].to {
 		l = d.spans[r].from
 	}
-	ax, ay, bx, by := d.at[2*k], d.at[2*k+1], d.at[2*l], d.at[2*l+1]
-	vertex, d2 = -1, -1
-	for v := i + 1; v < j; v++ {
-		w := 2 * v
-		if w >= len(xy) {
-			w -= len(xy)
-		}
-		if q := segmentDistance2(xy[w], xy[w+1], ax, ay, bx, by); q > d2 {
-			vertex, d2 = v, q
-		}
-	}
-	return vertex, max(d2, 0)
-}
-
-// departure is the greatest distance of a vertex from the segments about it.
-func (d *design) departure() float64 {
-	worst := 0.0
-	for r, s := range d.spans {
-		c := course{d.vertex[s.from:s.to], d.at[2*s.from : 2*s.to]}
-		xy := d.rings[r]
-		for k := range c.nodes {
-			worst = max(worst, c.furthest(xy, k, d.tolerance*d.tolerance))
-		}
-	}
-	return math.Sqrt(worst)
+	v, _ := furthestOf(d.rings[r], i, j, d.at[2*k], d.at[2*k+1], d.at[2*l], d.at[2*l+1])
+	return v
 }
 
 // segmentDistance2 is the squared distance of p from the segment from a to b.

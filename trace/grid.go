@@ -85,14 +85,25 @@ func (g *grid) along(ax, ay, bx, by float64, visit func(cell int)) {
 	}
 }
 
+// at is the cell of a point.
+func (g *grid) at(x, y float64) int {
+	return cellOf((y-g.y0)*g.perCell, g.ny)*g.nx + cellOf((x-g.x0)*g.perCell, g.nx)
+}
+
 // near calls visit for the items of all cells that are nearer than margin to a
 // point, some perhaps more than once.
 func (g *grid) near(x, y, margin float64, visit func(item int32)) {
-	x, y, margin = (x-g.x0)*g.perCell, (y-g.y0)*g.perCell, margin*g.perCell+slack
-	x0, x1 := cellOf(max(x-margin, 0), g.nx), cellOf(min(x+margin, float64(g.nx)), g.nx)
-	y0, y1 := cellOf(max(y-margin, 0), g.ny), cellOf(min(y+margin, float64(g.ny)), g.ny)
-	for iy := y0; iy <= y1; iy++ {
-		for ix := x0; ix <= x1; ix++ {
+	g.in(x-margin, y-margin, x+margin, y+margin, visit)
+}
+
+// in calls visit for the items of all cells that a rectangle touches, some
+// perhaps more than once.
+func (g *grid) in(x0, y0, x1, y1 float64, visit func(item int32)) {
+	first := func(v float64, n int) int { return cellOf(max(v*g.perCell-slack, 0), n) }
+	last := func(v float64, n int) int { return cellOf(min(v*g.perCell+slack, float64(n)), n) }
+	left, right := first(x0-g.x0, g.nx), last(x1-g.x0, g.nx)
+	for iy, end := first(y0-g.y0, g.ny), last(y1-g.y0, g.ny); iy <= end; iy++ {
+		for ix := left; ix <= right; ix++ {
 			for e := g.first[iy*g.nx+ix]; e >= 0; e = g.entries[e].next {
 				visit(g.entries[e].item)
 			}

@@ -123,7 +123,7 @@ func Outline(ctx context.Context, img image.Image, mmPerPixel float64, opts *Opt
 		res.Traced += len(rings[i].xy) / 2
 	}
 	if tol > 0 {
-		d := design{rings: make([][]float64, len(rings)), tolerance: tol, reach: tipReach}
+		d := design{rings: make([][]float64, len(rings)), tolerance: tol}
 		for i := range rings {
 			d.rings[i] = rings[i].xy
 		}

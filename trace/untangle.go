@@ -25,6 +25,9 @@ func (d *design) bend(bad []bool, found int) {
 	d.vertex = make([]int32, 0, len(old.vertex)+2*found)
 	d.at = make([]float64, 0, 2*cap(d.vertex))
 	d.spans = make([]span, 0, len(old.spans))
+	if d.off != nil {
+		d.off = make([]float64, 0, cap(d.vertex))
+	}
 	for r, s := range old.spans {
 		first := len(d.vertex)
 		xy := d.rings[r]
@@ -51,7 +54,7 @@ func (d *design) bend(bad []bool, found int) {
 			i, j := old.segment(r, k)
 			v := j
 			if bad[k] {
-				if v, _ = old.furthest(r, k); v < 0 {
+				if v = old.furthest(r, k); v < 0 {
 					v = j
 				}
 			}
@@ -64,5 +67,8 @@ func (d *design) bend(bad []bool, found int) {
 			}
 		}
 		d.spans = append(d.spans, span{first, len(d.vertex)})
+		if old.off != nil {
+			d.measure(xy, span{first, len(d.vertex)})
+		}
 	}
 }
