@@ -6,8 +6,9 @@ import (
 	"example.org/kerfleaf/internal/fit"
 )
 
-// A segment of a line with curves runs from where the one before it ends to end, in mm: straight, or as a cubic Bézier curve with the
-// control points c1 and c2, or as an arc of which bulge is the tangent of a quarter of its angle, positive where it turns from x to y.
+// A segment of a line with curves runs from where the one before it ends to end, in mm: straight, or as a cubic Bézier
+// curve with the control points c1 and c2, or as an arc of which bulge is the tangent of a quarter of its angle,
+// positive where it turns from x to y.
 type segment struct {
 	c1, c2, end spot
 	curved      bool
@@ -67,8 +68,9 @@ func (s *segment) at(from spot, t float64) spot {
 	return spot{u*from.x + t*s.end.x, u*from.y + t*s.end.y}
 }
 
-// chords is how many chords keep within tolerance of a segment: over the n-th part of the parameter a curve departs from its chord by at
-// most an eighth of the second derivative over n squared, an arc of radius r and angle a by about r·a²/8 over n squared.
+// chords is how many chords keep within tolerance of a segment: over the n-th part of the parameter a curve departs
+// from its chord by at most an eighth of the second derivative over n squared, an arc of radius r and angle a by about
+// r·a²/8 over n squared.
 func (s *segment) chords(from spot, tolerance float64) int {
 	second := 0.0
 	switch {
@@ -97,8 +99,8 @@ func (s *segment) split(from spot, t float64) (first, second segment) {
 	return segment{end: at}, segment{end: s.end}
 }
 
-// begin turns a closed bend so that it begins where it is nearest to p: the tool starts where the order wants it to. A joint that is
-// as near as within serves, otherwise a segment is split.
+// begin turns a closed bend so that it begins where it is nearest to p: the tool starts where the order wants it to. A
+// joint that is as near as within serves, otherwise a segment is split.
 func (b *bend) begin(p spot, within float64) {
 	off := func(q spot) float64 { return math.Hypot(q.x-p.x, q.y-p.y) }
 	from := b.start

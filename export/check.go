@@ -35,8 +35,8 @@ func (e *OutsideError) Error() string {
 		e.Role, e.At[0], e.At[1], e.Width, e.Height)
 }
 
-// ShapeError is returned for a shape that cannot be written: of another type than a [Layer] may hold, with a ring
-// of fewer than four coordinates or one that does not close, a line of fewer than two, a coordinate that is no number or
+// ShapeError is returned for a shape that cannot be written: of another type than a [Layer] may hold, with a ring of
+// fewer than four coordinates or one that does not close, a line of fewer than two, a coordinate that is no number or
 // infinite, or in a layer of no known role. Shape counts from 0 in the layer numbered Layer.
 type ShapeError struct {
 	Layer, Shape int

@@ -18,8 +18,12 @@ func checkCurves(tolerance float64) error {
 	return fmt.Errorf("export: %g mm is %w, it must be 0 for straight lines or at least 0.001 mm", tolerance, ErrCurves)
 }
 
-// bends are the lines of all paths of a group, path by path, with curves that depart from them by at most the tolerance in mm.
-// A ring whose curves would meet those of another, or itself, stays straight.
+// startRoom is how far in mm a line with curves may start from where the line starts, if that saves a cut through a
+// curve.
+const startRoom = 0.2
+
+// bends are the lines of all paths of a group, path by path, with curves that depart from them by at most the tolerance
+// in mm. A ring whose curves would meet those of another, or itself, stays straight.
 func (g Layer) bends(tolerance float64, lay fitting) [][]bend {
 	var out [][]bend
 	var lines [][]float64 // of all bends, as they were
@@ -36,7 +40,7 @@ func (g Layer) bends(tolerance float64, lay fitting) [][]bend {
 				}
 				b := lay(points, p.closed, tolerance)
 				if p.closed {
-					b.begin(spot{points[0], points[1]}, tolerance)
+					b.begin(spot{points[0], points[1]}, tolerance+startRoom)
 				}
 				bends, lines = append(bends, b), append(lines, points)
 			}

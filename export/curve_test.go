@@ -68,7 +68,8 @@ func away(from, to []readLine) (worst float64) {
 	return worst
 }
 
-// With curves the lines keep to the straight ones by the tolerance, are fewer nodes, and say the same of areas and holes.
+// With curves the lines keep to the straight ones by the tolerance, are fewer nodes, and say the same of areas and
+// holes.
 func TestCurves(t *testing.T) {
 	const tolerance = 0.05
 	_, _, straight := readSVG(t, svgOf(t, reed(), nil))
@@ -107,7 +108,8 @@ func TestCurves(t *testing.T) {
 	}
 }
 
-// printedApart is how far lines of a page are from those of an SVG, once the page's lines are moved by as much as the first point is.
+// printedApart is how far lines of a page are from those of an SVG, once the page's lines are moved by as much as the
+// first point is.
 func printedApart(page []pdfLine, svg []readLine) (a, b float64) {
 	dx, dy := page[0].points[0][0]-svg[0].points[0][0], page[0].points[0][1]-svg[0].points[0][1]
 	var moved []readLine
@@ -121,8 +123,8 @@ func printedApart(page []pdfLine, svg []readLine) (a, b float64) {
 	return away(moved, svg), away(svg, moved)
 }
 
-// flattened puts chords in the place of arcs, by the definition of bulge in the DXF reference: the tangent of a quarter of the
-// angle, here negative if anticlockwise, as y points down again.
+// flattened puts chords in the place of arcs, by the definition of bulge in the DXF reference: the tangent of a quarter
+// of the angle, here negative if anticlockwise, as y points down again.
 func (l readLine) flattened() readLine {
 	out := readLine{layer: l.layer, closed: l.closed}
 	for i, a := range l.points {

@@ -40,7 +40,8 @@ func multi(polygons ...*geom.Polygon) *geom.MultiPolygon {
 	return mp
 }
 
-// lantern is a small tray blank of 60 x 50 mm with a window, scores, slits and a note: something of every role and type.
+// lantern is a small tray blank of 60 x 50 mm with a window, scores, slits and a note: something of every role and
+// type.
 func lantern() *Drawing {
 	return &Drawing{Width: 70, Height: 60, Layers: []Layer{
 		{Mountain, []geom.T{

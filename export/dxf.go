@@ -31,16 +31,16 @@ func (u Unit) String() string {
 type DXFOptions struct {
 	Unit Unit // of all coordinates; default Millimetre
 
-	// Curves, if not 0, lets arcs (bulges) take the place of runs of short edges, as [SVGOptions] says of its curves. Default 0, straight
-	// lines only, which every reader takes.
+	// Curves, if not 0, lets arcs (bulges) take the place of runs of short edges, as [SVGOptions] says of its curves.
+	// Default 0, straight lines only, which every reader takes.
 	Curves float64
 }
 
-// DXF writes d as an ASCII drawing exchange file of release 12 (AC1009), the oldest and most widely read form. The origin is the
-// sheet's bottom left corner and y points up, so rings wind the other way in numbers, though not on the sheet. Every line is
-// a POLYLINE on the layer of its role (CUT, SCORE_MOUNTAIN, SCORE_VALLEY, PERFORATION, NOTE); rings carry the closed
-// flag and do not repeat their first vertex; holes come before the ring around them. All layers have
-// colour 7 and the line type CONTINUOUS. Coordinates have three decimals in millimetres, six in inches. The format
+// DXF writes d as an ASCII drawing exchange file of release 12 (AC1009), the oldest and most widely read form. The
+// origin is the sheet's bottom left corner and y points up, so rings wind the other way in numbers, though not on the
+// sheet. Every line is a POLYLINE on the layer of its role (CUT, SCORE_MOUNTAIN, SCORE_VALLEY, PERFORATION, NOTE);
+// rings carry the closed flag and do not repeat their first vertex; holes come before the ring around them. All layers
+// have colour 7 and the line type CONTINUOUS. Coordinates have three decimals in millimetres, six in inches. The format
 // itself carries no unit: a comment (group 999), $INSUNITS and $MEASUREMENT state it.
 //
 // Errors: [ErrEmpty], [*SizeError], [*OutsideError], [*ShapeError], before a byte is written, and those of w.
@@ -87,8 +87,8 @@ func DXF(w io.Writer, d *Drawing, opts *DXFOptions) error {
 	return p.flush()
 }
 
-// dxfHeader writes the unit and the sheet. Values of $INSUNITS (1 inch, 4 millimetre) and $MEASUREMENT (0 English, 1 metric) are those of the DXF
-// reference; release 12 knows neither, but readers of later releases heed them.
+// dxfHeader writes the unit and the sheet. Values of $INSUNITS (1 inch, 4 millimetre) and $MEASUREMENT (0 English, 1
+// metric) are those of the DXF reference; release 12 knows neither, but readers of later releases heed them.
 func (p *pen) dxfHeader(sheet point, u Unit) {
 	insunits, measurement := 4, 1
 	if u == Inch {
@@ -139,8 +139,8 @@ func (p *pen) dxfPolyline(line []point, closed bool, e *polyline) {
 	p.text("  0\nSEQEND\n" + e.layer)
 }
 
-// dxfBend writes a line with arcs: a vertex carries the bulge of the arc that starts at it, positive for one that turns anticlockwise
-// with y up, which is what our bulges call negative.
+// dxfBend writes a line with arcs: a vertex carries the bulge of the arc that starts at it, positive for one that turns
+// anticlockwise with y up, which is what our bulges call negative.
 func (p *pen) dxfBend(b bend, e *polyline) {
 	p.dxfStart(b.closed, e)
 	at := b.start.point()

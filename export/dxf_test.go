@@ -52,8 +52,8 @@ func TestDXFInches(t *testing.T) {
 	}
 }
 
-// In the file y points up, so the top left corner of a sheet 60 mm high is at (0, 60), and what winds from x to y on the sheet
-// has a negative area in the file's numbers.
+// In the file y points up, so the top left corner of a sheet 60 mm high is at (0, 60), and what winds from x to y on
+// the sheet has a negative area in the file's numbers.
 func TestDXFPointsUp(t *testing.T) {
 	d := &Drawing{70, 60, []Layer{{Cut, []geom.T{polygon(square(0, 0, 10), reversed(square(2, 2, 4)))}}}}
 	_, _, h, lines := readDXF(t, dxfOf(t, d, nil))
@@ -94,8 +94,8 @@ func TestDXFUnknownUnit(t *testing.T) {
 	}
 }
 
-// window.ezdxf.txt is what judge_dxf.py printed of window.dxf with ezdxf 0.18.1, a general library: our file means to others what we
-// meant. The area is negative as y points up there.
+// window.ezdxf.txt is what judge_dxf.py printed of window.dxf with ezdxf 0.18.1, a general library: our file means to
+// others what we meant. The area is negative as y points up there.
 func TestDXFAsOthersReadIt(t *testing.T) {
 	d := lantern()
 	d.Layers = d.Layers[2:3]

@@ -5,10 +5,12 @@
 // open ones. Of coordinates with more than two ordinates the first two count. No function changes what it is
 // given, and equal input gives equal bytes.
 //
-// [SVG] and [DXF] are for machines: continuous lines, the meaning in the group or layer and not in a colour or
-// dash. Lines are written on a grid of one micrometre, so no written point is further than 0.0005 mm from
-// the given one along either axis (DXF in inches: 0.00052 mm); points that fall together on that grid become one,
-// and a ring or line that shrinks to a single point is left out.
+// [SVG] and [DXF] are for machines: continuous lines, the meaning in the group or layer and not in a colour or dash.
+// Lines are written on a grid of one micrometre, so no written point is further than 0.0005 mm from the given one along
+// either axis (DXF in inches: 0.00052 mm); points that fall together on that grid become one, and a ring or line that
+// shrinks to a single point is left out. Where asked, curves within a stated tolerance take the place of short edges.
+// [PDF], [HTML], [PNG] and [Mockup] are for people: a pattern to print and cut by hand, a guide, a plan and a picture of
+// the finished box.
 package export
 
 import "github.com/twpayne/go-geom"

@@ -76,8 +76,8 @@ func (p *plan) areaPath(shape *geom.Polygon) {
 	}
 }
 
-// drawLook draws in a look what lies within the paths, each of which adds one area to dc's path, and within the given rectangle.
-// Outlines are drawn one by one: the rasterizer slows with the lines that a row crosses.
+// drawLook draws in a look what lies within the paths, each of which adds one area to dc's path, and within the given
+// rectangle. Outlines are drawn one by one: the rasterizer slows with the lines that a row crosses.
 func (p *plan) drawLook(dc *gg.Context, look Look, paths []func(), x, y, w, h float64) {
 	u := p.u
 	outline := func(c color.Color, width float64) {

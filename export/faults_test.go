@@ -14,8 +14,8 @@ func squareAt(x, y, s float64) *geom.Polygon {
 	return geom.NewPolygonFlat(geom.XY, []float64{x, y, x + s, y, x + s, y + s, x, y + s, x, y}, []int{10})
 }
 
-// What is pointed out differs from plain paper in black and white too: about a quarter of what falls out is dark, less of what
-// hangs, a bridge at its edge only; the paper beside them stays as it was.
+// What is pointed out differs from plain paper in black and white too: about a quarter of what falls out is dark, less
+// of what hangs, a bridge at its edge only; the paper beside them stays as it was.
 func TestAreas(t *testing.T) {
 	d := &Drawing{Width: 100, Height: 100, Layers: []Layer{{Role: Cut, Shapes: []geom.T{squareAt(5, 5, 5)}}}}
 	dark := func(areas []Area, x, y, s float64) float64 {

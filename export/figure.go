@@ -73,8 +73,8 @@ func (s *sketch) arrow(a, b spot, bend float64) {
 	s.path(outline(true, tip, spot{b.x - 2.4*dx + 1.7*dy, b.y - 2.4*dy - 1.7*dx}, spot{b.x - 2.4*dx - 1.7*dy, b.y - 2.4*dy + 1.7*dx}), "accent", "none", "0", "")
 }
 
-// shapeData is the path data of the drawing's lines that want says, placed by at; points that fall closer together than a third of a
-// unit become one.
+// shapeData is the path data of the drawing's lines that want says, placed by at; points that fall closer together than
+// a third of a unit become one.
 func shapeData(d *Drawing, want func(r Role, p path) bool, at func(x, y float64) spot) string {
 	var b strings.Builder
 	var buf []point

@@ -18,8 +18,8 @@ func (b bitmap) count() (n int) {
 	return n
 }
 
-// fill fills the closed lines by the even-odd or the nonzero rule: a pixel is set by the crossings of the row through its centre
-// to the left of it.
+// fill fills the closed lines by the even-odd or the nonzero rule: a pixel is set by the crossings of the row through
+// its centre to the left of it.
 func fill(lines []readLine, width, height, pixel float64, rule string) bitmap {
 	w, h := int(width/pixel), int(height/pixel)
 	out := make(bitmap, w*h)

@@ -6,7 +6,8 @@ import (
 	"github.com/twpayne/go-geom"
 )
 
-// A foot stands below the drawing on every page: what the page is, bars that prove its size, and a legend, set in rows. Lengths are in mm.
+// A foot stands below the drawing on every page: what the page is, bars that prove its size, and a legend, set in rows.
+// Lengths are in mm.
 type foot struct {
 	items  []footItem
 	height float64
@@ -122,7 +123,8 @@ func (f foot) draw(p *pattern, n int) {
 	}
 }
 
-// ruler is a bar of the given length with a mark every step; marks that stand every[0] steps apart are the longest, and so on.
+// ruler is a bar of the given length with a mark every step; marks that stand every[0] steps apart are the longest, and
+// so on.
 func ruler(length, step float64, every []int) []byte {
 	out := []byte("0.25 w [] 0 d\n")
 	line := func(x0, y0, x1, y1 float64) {
@@ -141,7 +143,8 @@ func ruler(length, step float64, every []int) []byte {
 	return append(out, "S\n"...)
 }
 
-// doubleArrow is a line of the given extent with a head at either end: from (0, 0) along x, or in the middle of the row along y.
+// doubleArrow is a line of the given extent with a head at either end: from (0, 0) along x, or in the middle of the row
+// along y.
 func doubleArrow(dx, dy float64) []byte {
 	out := []byte("0.25 w [] 0 d\n")
 	line := func(v ...float64) {

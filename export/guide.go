@@ -11,8 +11,8 @@ import (
 	"github.com/twpayne/go-geom"
 )
 
-// A Guide is what a maker props up at the table: what to cut from what, the steps with a figure each, and cautions. All texts are plain and
-// come from the caller.
+// A Guide is what a maker props up at the table: what to cut from what, the steps with a figure each, and cautions. All
+// texts are plain and come from the caller.
 type Guide struct {
 	Title    string
 	Picture  []byte // a PNG at the top, such as Mockup writes; default none
@@ -20,8 +20,9 @@ type Guide struct {
 	Steps    []Step
 	Cautions []string
 
-	// Front is the drawing of the front's net, Face the rectangle within its scores and Depth its walls' height, all in mm, as for
-	// Mockup: the figures of folded trays have these proportions. Steps whose figures show none need no Front.
+	// Front is the drawing of the front's net, Face the rectangle within its scores and Depth its walls' height, all in
+	// mm, as for Mockup: the figures of folded trays have these proportions. Steps whose figures show none need no
+	// Front.
 	Front *Drawing
 	Face  *geom.Bounds
 	Depth float64
@@ -46,8 +47,8 @@ type Step struct {
 // Figure says what is drawn beside a step.
 type Figure int
 
-// The figures. Those of flat paper show the step's net with the lines in question set off, the others trays in the proportions of
-// the guide's front.
+// The figures. Those of flat paper show the step's net with the lines in question set off, the others trays in the
+// proportions of the guide's front.
 const (
 	NoFigure     Figure = iota
 	ScoreFigure         // flat: the scores
@@ -89,11 +90,11 @@ type guideStep struct {
 	Drawn  template.HTML
 }
 
-// HTML writes g as one self-contained page that browsers show on any screen and print on paper: figures and picture are in
-// it, and it loads and runs nothing.
+// HTML writes g as one self-contained page that browsers show on any screen and print on paper: figures and picture are
+// in it, and it loads and runs nothing.
 //
-// Errors: [ErrNoSteps], [*FigureError], those of [Mockup] for Front, Face and Depth if a step's figure needs them, and those of
-// [SVG] for nets, before a byte is written, and those of w.
+// Errors: [ErrNoSteps], [*FigureError], those of [Mockup] for Front, Face and Depth if a step's figure needs them, and
+// those of [SVG] for nets, before a byte is written, and those of w.
 func HTML(w io.Writer, g *Guide) error {
 	if g == nil || len(g.Steps) == 0 {
 		return ErrNoSteps

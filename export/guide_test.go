@@ -108,8 +108,8 @@ func (ls readLines) size() (w, h float64) {
 	return x1 - x0, y1 - y0
 }
 
-// Flat figures show the net in its proportions, and set off the lines that they are about: 4 scores, 3 rings of the openings, no
-// slit, and one outline for lantern.
+// Flat figures show the net in its proportions, and set off the lines that they are about: 4 scores, 3 rings of the
+// openings, no slit, and one outline for lantern.
 func TestHTMLFlatFigures(t *testing.T) {
 	g := lanternGuide()
 	g.Steps = g.Steps[1:5]

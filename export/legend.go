@@ -6,7 +6,8 @@ import (
 	"github.com/fogleman/gg"
 )
 
-// A legend explains the styles that a plan uses, in rows below it. Lengths are in pixels, places relative to its top left corner.
+// A legend explains the styles that a plan uses, in rows below it. Lengths are in pixels, places relative to its top
+// left corner.
 type legend struct {
 	items  []legendItem
 	height float64

@@ -41,8 +41,8 @@ func (p *plan) drawMarks() {
 // markRadius is the radius of a mark's circle in pixels.
 func (p *plan) markRadius(m Mark) float64 { return max(m.Radius*p.k, 0.9*p.u) }
 
-// labels places the texts of all marks: right of the circle, left, above or below, wherever it meets the fewest circles of
-// others and no text placed before. A text without such a place is left out.
+// labels places the texts of all marks: right of the circle, left, above or below, wherever it meets the fewest circles
+// of others and no text placed before. A text without such a place is left out.
 func (p *plan) labels() []label {
 	var out, circles []label
 	for _, m := range p.opts.Marks {

@@ -17,9 +17,9 @@ const (
 	slant // where it is
 )
 
-// A dimension is a measure with its place: on the given side of the drawing, level steps away. a and b are its ends along the
-// side in pixels, lo and hi the stretch that it takes with its text. Where the text does not fit between
-// the arrows, these stand outside, and where it does not fit between its ends, the text too.
+// A dimension is a measure with its place: on the given side of the drawing, level steps away. a and b are its ends
+// along the side in pixels, lo and hi the stretch that it takes with its text. Where the text does not fit between the
+// arrows, these stand outside, and where it does not fit between its ends, the text too.
 type dimension struct {
 	Measure
 	side    side

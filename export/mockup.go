@@ -18,8 +18,8 @@ type MockupOptions struct {
 	Pixels  int         // the picture's longest side, 200 to 2000; default 1600
 }
 
-// FaceError is returned for a mock-up whose face is not a rectangle on the sheet of Width by Height mm, or whose depth in mm is
-// negative or no number.
+// FaceError is returned for a mock-up whose face is not a rectangle on the sheet of Width by Height mm, or whose depth
+// in mm is negative or no number.
 type FaceError struct {
 	Face                 *geom.Bounds
 	Depth, Width, Height float64
@@ -33,13 +33,14 @@ func (e *FaceError) Error() string {
 		e.Face.Min(0), e.Face.Min(1), e.Face.Max(0), e.Face.Max(1), e.Depth, e.Width, e.Height)
 }
 
-// Mockup draws the finished box, hung on a wall, from the drawing d of its front's net: face is the rectangle within the scores, in mm on
-// the sheet, depth the walls' height in mm. The closed cut lines within the face open it; through them one sees the base's
-// paper, in the soft shadow of the front. The picture is an oblique view with light from the upper left, drawn for the
-// eye: shadows are shorter than the depth would throw them, so that fine openings keep their colour.
+// Mockup draws the finished box, hung on a wall, from the drawing d of its front's net: face is the rectangle within
+// the scores, in mm on the sheet, depth the walls' height in mm. The closed cut lines within the face open it; through
+// them one sees the base's paper, in the soft shadow of the front. The picture is an oblique view with light from the
+// upper left, drawn for the eye: shadows are shorter than the depth would throw them, so that fine openings keep their
+// colour.
 //
-// Errors: [ErrEmpty], also if no cut line is within the face, [*SizeError], [*OutsideError], [*ShapeError], [*FaceError],
-// [*PixelsError], before a byte is written, and those of w.
+// Errors: [ErrEmpty], also if no cut line is within the face, [*SizeError], [*OutsideError], [*ShapeError],
+// [*FaceError], [*PixelsError], before a byte is written, and those of w.
 func Mockup(w io.Writer, d *Drawing, face *geom.Bounds, depth float64, opts *MockupOptions) error {
 	if err := d.check(); err != nil {
 		return err
@@ -82,8 +83,8 @@ type scene struct {
 	cut        mask // the openings
 }
 
-// The view: how far a point behind the face moves to the right and down, per mm of depth, and how much of the face's shorter side it may
-// move at most.
+// The view: how far a point behind the face moves to the right and down, per mm of depth, and how much of the face's
+// shorter side it may move at most.
 const obliqueX, obliqueY, obliqueMost = 0.26, 0.20, 0.16
 
 func newScene(d *Drawing, face *geom.Bounds, depth float64, opts *MockupOptions, px int) *scene {

@@ -82,9 +82,9 @@ type point struct{ x, y int64 }
 // micrometres rounds a length in millimetres to whole micrometres, halves upward.
 func micrometres(mm float64) int64 { return int64(math.Floor(mm*1000 + 0.5)) }
 
-// lines yields the lines of the path on the grid of micrometres, without points that repeat the one before and
-// without the last point of a ring. Holes come before the ring around them, since what lies inside is cut first, and are
-// wound the other way, so that both fill rules give one area. buf is scratch space.
+// lines yields the lines of the path on the grid of micrometres, without points that repeat the one before and without
+// the last point of a ring. Holes come before the ring around them, since what lies inside is cut first, and are wound
+// the other way, so that both fill rules give one area. buf is scratch space.
 func (p path) lines(buf []point) iter.Seq[[]point] {
 	return func(yield func([]point) bool) {
 		for i := range p.ends {

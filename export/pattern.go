@@ -202,7 +202,8 @@ func (p *pattern) seams() []byte {
 	return append(out, "S\n"...)
 }
 
-// cross is an alignment mark: two lines of 8 mm and a circle of four cubic curves, whose handles are 0.5523 of its radius.
+// cross is an alignment mark: two lines of 8 mm and a circle of four cubic curves, whose handles are 0.5523 of its
+// radius.
 func cross(x, y float64) []byte {
 	const r, h = 2.5, 2.5 * 0.5522847498
 	var b []byte

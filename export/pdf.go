@@ -29,7 +29,8 @@ type PDFOptions struct {
 
 	Curves float64 // as for SVGOptions; default 0, straight lines only
 
-	// PageWidth and PageHeight are the paper in the printer, upright; default A4 (ISO 216), 210 x 297. It may be turned.
+	// PageWidth and PageHeight are the paper in the printer, upright; default A4 (ISO 216), 210 x 297. It may be
+	// turned.
 	PageWidth, PageHeight float64
 	Border                float64 // what the printer cannot reach on each side of a page; default 8
 	Overlap               float64 // least strip that neighbouring pages share; default 12
@@ -79,12 +80,14 @@ func (o *PDFOptions) withDefaults() (PDFOptions, error) {
 }
 
 // PDF writes d as a pattern to print at its true size and cut by hand: lines in the styles of their roles (ISO 128: cut
-// continuous, mountain dashed and dotted, valley dashed, all in black), a bar of 50 mm and one of 2 in on every page, which
-// prove that the printer kept the size, a legend, which side is up and an arrow along the grain. What is larger than a page is spread over
-// several that overlap, with crosses to lay on one another; pages turn if that saves some, and those without a line are left
-// out. Lines are written in whole micrometres; one unit of a page is 1/72 in (ISO 32000).
+// continuous, mountain dashed and dotted, valley dashed, all in black), a bar of 50 mm and one of 2 in on every page,
+// which prove that the printer kept the size, a legend, which side is up and an arrow along the grain. What is larger
+// than a page is spread over several that overlap, with crosses to lay on one another; pages turn if that saves some,
+// and those without a line are left out. Lines are written in whole micrometres; one unit of a page is 1/72 in (ISO
+// 32000).
 //
-// Errors: [ErrEmpty], [*SizeError], [*OutsideError], [*ShapeError], [*PageError], before a byte is written, and those of w.
+// Errors: [ErrEmpty], [*SizeError], [*OutsideError], [*ShapeError], [*PageError], before a byte is written, and those
+// of w.
 func PDF(w io.Writer, d *Drawing, opts *PDFOptions) error {
 	if err := d.check(); err != nil {
 		return err
@@ -104,7 +107,8 @@ func PDF(w io.Writer, d *Drawing, opts *PDFOptions) error {
 	return p.pdf.Output(w)
 }
 
-// newDocument is an empty document of pages of the given size in mm, equal to the byte whenever and wherever it is made.
+// newDocument is an empty document of pages of the given size in mm, equal to the byte whenever and wherever it is
+// made.
 func newDocument(width, height float64, title string) *fpdf.Fpdf {
 	pdf := fpdf.NewCustom(&fpdf.InitType{OrientationStr: "P", UnitStr: "mm", Size: fpdf.SizeType{Wd: width, Ht: height}})
 	pdf.SetCreationDate(time.Unix(0, 0).UTC())

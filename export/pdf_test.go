@@ -15,7 +15,8 @@ import (
 	"github.com/twpayne/go-geom"
 )
 
-// A pdfPage is a page as a reader sees it: its size in points, and its stroked lines in mm from the page's top left corner.
+// A pdfPage is a page as a reader sees it: its size in points, and its stroked lines in mm from the page's top left
+// corner.
 type pdfPage struct {
 	wide, high float64
 	clip       [2][2]float64 // corners of the first clipping rectangle
@@ -37,7 +38,8 @@ var (
 	pdfRef    = regexp.MustCompile(`/Contents (\d+) 0 R`)
 )
 
-// readPDF reads pages and their content streams by ISO 32000-1 (7.3.8 streams, 8.5 paths), as far as paths and the graphics state go.
+// readPDF reads pages and their content streams by ISO 32000-1 (7.3.8 streams, 8.5 paths), as far as paths and the
+// graphics state go.
 func readPDF(t testing.TB, file []byte) (pages []pdfPage) {
 	t.Helper()
 	objects := map[string]string{}
@@ -230,7 +232,8 @@ func TestPDFBars(t *testing.T) {
 	}
 }
 
-// Pages of a large drawing overlap, agree where they do, and every cross is on two pages at the same place of the drawing.
+// Pages of a large drawing overlap, agree where they do, and every cross is on two pages at the same place of the
+// drawing.
 func TestPDFTiles(t *testing.T) {
 	d := &Drawing{700, 500, []Layer{{Cut, []geom.T{polygon([]float64{0, 0, 700, 0, 700, 500, 0, 500}), polygon(square(300, 200, 100))}}}}
 	pages := readPDF(t, pdfOf(t, d, nil))

@@ -8,8 +8,8 @@ import (
 	"github.com/twpayne/go-geom"
 )
 
-// A plan lays out and draws one picture. Sheet millimetres (x, y) lie at the pixel (x0 + k·x, y0 + k·y); u is the unit of all
-// margins and type, about a hundredth of the longest side.
+// A plan lays out and draws one picture. Sheet millimetres (x, y) lie at the pixel (x0 + k·x, y0 + k·y); u is the unit
+// of all margins and type, about a hundredth of the longest side.
 type plan struct {
 	d             *Drawing
 	opts          *PNGOptions
@@ -52,8 +52,8 @@ func newPlan(d *Drawing, opts *PNGOptions, px int) *plan {
 func pixel(v float64, px int) int { return min(max(int(math.Ceil(v)), 1), px) }
 
 // layout finds the scale at which drawing, measures, title and legend just fill a square of px, and the size of the
-// picture; it reports whether that was possible at this u. Where measures go depends on the scale, and the scale on the room that they
-// leave, hence the rounds.
+// picture; it reports whether that was possible at this u. Where measures go depends on the scale, and the scale on the
+// room that they leave, hence the rounds.
 func (p *plan) layout(px float64) bool {
 	u := p.u
 	p.width = px
@@ -135,9 +135,9 @@ func (p *plan) drawSheet() {
 	p.dc.Fill()
 }
 
-// drawParts draws the sheet and on it the parts: all that lies within closed cut lines by the even-odd rule is paper, the rest
-// within them is open. Cut lines are drawn first and at double width, so that the half on the paper's side is covered again: thin
-// webs keep their width in the picture.
+// drawParts draws the sheet and on it the parts: all that lies within closed cut lines by the even-odd rule is paper,
+// the rest within them is open. Cut lines are drawn first and at double width, so that the half on the paper's side is
+// covered again: thin webs keep their width in the picture.
 func (p *plan) drawParts() {
 	dc := p.dc
 	x, y := p.at(0, 0)
@@ -213,7 +213,8 @@ func (p *plan) trail(dc *gg.Context, line []point, closed bool) {
 	}
 }
 
-// lineWidth is the width of a role's lines in pixels: true to the sheet as far as it can be seen and does not hide anything.
+// lineWidth is the width of a role's lines in pixels: true to the sheet as far as it can be seen and does not hide
+// anything.
 func (p *plan) lineWidth(r Role) float64 {
 	rel := lineStyles[r].width / lineStyles[Cut].width
 	return rel * min(max(lineStyles[Cut].width*p.k, 0.12*p.u), 0.2*p.u)

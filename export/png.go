@@ -10,8 +10,8 @@ import (
 	"github.com/twpayne/go-geom"
 )
 
-// A Measure is a length to be shown: From and To in mm on the sheet, and what is written there, such as
-// "5 1/2 in (139.7 mm)". A level or upright one is shown outside the drawing on the nearer side, with thin lines that lead to its
+// A Measure is a length to be shown: From and To in mm on the sheet, and what is written there, such as "5 1/2 in
+// (139.7 mm)". A level or upright one is shown outside the drawing on the nearer side, with thin lines that lead to its
 // two points; one at a slant stands where it is.
 type Measure struct {
 	From, To geom.Coord
@@ -34,8 +34,8 @@ type PNGOptions struct {
 	Marks    []Mark    // default none
 	Areas    []Area    // parts of the paper to point out; default none
 
-	// Openings says that closed cut lines are openings in the sheet itself, as in a traced drawing. Default: the outermost
-	// closed cut lines are the outlines of parts, and those within them openings.
+	// Openings says that closed cut lines are openings in the sheet itself, as in a traced drawing. Default: the
+	// outermost closed cut lines are the outlines of parts, and those within them openings.
 	Openings bool
 
 	Pixels int // the picture's longest side, 200 to 2000; default 1600
@@ -61,12 +61,12 @@ func pixels(n int) (int, error) {
 	return n, nil
 }
 
-// PNG draws a plan of d for people: the paper that stays, what is cut away in ink, the lines in the styles of their roles
-// (ISO 128: cut continuous, mountain dashed and dotted, valley dashed), measures, marks, a legend of the styles used and a bar of
-// 50 mm, all in the drawing's proportions.
+// PNG draws a plan of d for people: the paper that stays, what is cut away in ink, the lines in the styles of their
+// roles (ISO 128: cut continuous, mountain dashed and dotted, valley dashed), measures, marks, a legend of the styles
+// used and a bar of 50 mm, all in the drawing's proportions.
 //
-// Errors: [ErrEmpty], [*SizeError], [*OutsideError] (of a measure or mark too), [*ShapeError], [*PixelsError], before a byte is
-// written, and those of w.
+// Errors: [ErrEmpty], [*SizeError], [*OutsideError] (of a measure or mark too), [*ShapeError], [*PixelsError], before a
+// byte is written, and those of w.
 func PNG(w io.Writer, d *Drawing, opts *PNGOptions) error {
 	if err := d.check(); err != nil {
 		return err

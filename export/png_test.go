@@ -63,8 +63,8 @@ func TestPNGTrueProportions(t *testing.T) {
 	}
 }
 
-// Of a net with an outline the outside is the sheet, the inside paper and the window open; a web of 0.5 mm between two openings
-// keeps its width.
+// Of a net with an outline the outside is the sheet, the inside paper and the window open; a web of 0.5 mm between two
+// openings keeps its width.
 func TestPNGParts(t *testing.T) {
 	d := &Drawing{110, 110, []Layer{{Cut, []geom.T{
 		polygon(square(5, 5, 100)),
@@ -168,7 +168,8 @@ func TestPNGGolden(t *testing.T) {
 	goldenPicture(t, "lantern-plan.png", b.Bytes())
 }
 
-// goldenPicture is golden for pictures: channels may differ by 2, as compilers may join a multiplication and an addition.
+// goldenPicture is golden for pictures: channels may differ by 2, as compilers may join a multiplication and an
+// addition.
 func goldenPicture(t *testing.T, name string, got []byte) {
 	t.Helper()
 	if *update {

@@ -33,8 +33,8 @@ func (l readLine) area() float64 {
 	return sum / 2
 }
 
-// readSVG reads the documents that SVG writes by the path grammar of SVG 1.1 (8.3.9), as far as M, L, C and Z in absolute
-// coordinates go, and maps user units to mm by width, height and viewBox (SVG 1.1, 7.7).
+// readSVG reads the documents that SVG writes by the path grammar of SVG 1.1 (8.3.9), as far as M, L, C and Z in
+// absolute coordinates go, and maps user units to mm by width, height and viewBox (SVG 1.1, 7.7).
 func readSVG(t testing.TB, doc []byte) (width, height float64, lines []readLine) {
 	t.Helper()
 	dec := xml.NewDecoder(bytes.NewReader(doc))

@@ -10,7 +10,8 @@ import (
 	"golang.org/x/image/draw"
 )
 
-// grain is the tooth of paper: a surface of smoothed noise, lit from the upper left, about 0 with a standard deviation of strength.
+// grain is the tooth of paper: a surface of smoothed noise, lit from the upper left, about 0 with a standard deviation
+// of strength.
 func grain(w, h int, sigma float64, strength float32, seed uint64) mask {
 	rnd := rand.New(rand.NewPCG(seed, 2))
 	m := mask{w, h, make([]float32, w*h)}
@@ -96,7 +97,8 @@ func (s *scene) silhouette(dc *gg.Context) {
 	dc.Fill()
 }
 
-// side shades the outer walls: the right one in half light, the lower one away from it, both darker toward the wall behind.
+// side shades the outer walls: the right one in half light, the lower one away from it, both darker toward the wall
+// behind.
 func (s *scene) side(x, y float64, front shade) shade {
 	if s.dx <= 0 {
 		return front
@@ -108,7 +110,8 @@ func (s *scene) side(x, y float64, front shade) shade {
 	return front.tinted(0.50 - 0.15*min(max(v, 0), 1))
 }
 
-// base returns what the base's paper looks like at a pixel in full light: the colour, or the picture laid over the face.
+// base returns what the base's paper looks like at a pixel in full light: the colour, or the picture laid over the
+// face.
 func (s *scene) base() func(x, y int) shade {
 	if s.opts.Backing == nil || s.opts.Backing.Bounds().Empty() {
 		plain := shadeOf(accentColor)

@@ -51,8 +51,8 @@ func floor(v float64) int {
 	return i
 }
 
-// blurred returns the mask under a bell of about the given standard deviation in pixels: three means over a square, one after the
-// other, whose variances (side² - 1)/12 add up to about that of the bell. Beyond the edge counts as the edge.
+// blurred returns the mask under a bell of about the given standard deviation in pixels: three means over a square, one
+// after the other, whose variances (side² - 1)/12 add up to about that of the bell. Beyond the edge counts as the edge.
 func (m mask) blurred(sigma float64) mask {
 	radius := int(sigma + 0.5) // three squares of side 2r+1 have the variance r(r+1), so sigma is about r + 1/2
 	out := mask{m.w, m.h, append([]float32(nil), m.v...)}

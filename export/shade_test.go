@@ -6,7 +6,8 @@ import (
 	"testing"
 )
 
-// Blurred light stays the same in sum, and a point of light becomes a bell whose variance is three times (side² - 1)/12.
+// Blurred light stays the same in sum, and a point of light becomes a bell whose variance is three times (side² -
+// 1)/12.
 func TestBlurred(t *testing.T) {
 	const n = 101
 	m := mask{n, n, make([]float32, n*n)}

@@ -14,9 +14,10 @@ type lineStyle struct {
 	means string // for the legend
 }
 
-// lineStyles are ISO 128-2 line types 01 (continuous), 10 (dashed dotted), 02 (dashed) and 03 (dashed spaced); their elements
-// in multiples of the line's width are those of ISO 128-20, from memory: dash 12, gap 3, dot 0.5, space 18. Dashes for
-// valleys and dashes with dots for mountains are also the Yoshizawa-Randlett convention (Randlett, The Art of Origami, 1961).
+// lineStyles are ISO 128-2 line types 01 (continuous), 10 (dashed dotted), 02 (dashed) and 03 (dashed spaced); their
+// elements in multiples of the line's width are those of ISO 128-20, from memory: dash 12, gap 3, dot 0.5, space 18.
+// Dashes for valleys and dashes with dots for mountains are also the Yoshizawa-Randlett convention (Randlett, The Art
+// of Origami, 1961).
 var lineStyles = [...]lineStyle{
 	Cut:         {0.35, nil, "cut"},
 	Mountain:    {0.25, []float64{12, 3, 0.5, 3}, "score, fold away from you"},

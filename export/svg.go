@@ -10,18 +10,19 @@ import (
 type SVGOptions struct {
 	Title string // the document's title, for people; default none
 
-	// Curves, if not 0, lets cubic Bézier curves take the place of runs of short edges: they depart from the lines by at most so many
-	// mm, and sharp corners and long straight edges stay as they are. Lines that were simplified to a tolerance come out smooth and in
-	// few nodes with about the same number here, 0.02 to 0.1 for paper. At least 0.001; default 0, straight lines only.
+	// Curves, if not 0, lets cubic Bézier curves take the place of runs of short edges: they depart from the lines by
+	// at most so many mm, and sharp corners and long straight edges stay as they are. Lines that were simplified to a
+	// tolerance come out smooth and in few nodes with about the same number here, 0.02 to 0.1 for paper. At least
+	// 0.001; default 0, straight lines only.
 	Curves float64
 }
 
-// SVG writes d as an SVG document of the sheet's size. The document's width and height are in mm and its viewBox
-// holds the same numbers, so that one user unit is one millimetre and no reader has to guess a resolution
-// (SVG 1.1, 7.7). The lines of each role form one group whose id is the role's name. A polygon
-// is one path of all its rings, holes first, filled by the even-odd rule were it filled; outer
-// rings wind from the x axis to the y axis and holes the other way, so that the nonzero rule gives the same area.
-// Commands are absolute M, L, Z and with Curves C, numbers have at most three decimals; nothing is transformed, nothing is dashed.
+// SVG writes d as an SVG document of the sheet's size. The document's width and height are in mm and its viewBox holds
+// the same numbers, so that one user unit is one millimetre and no reader has to guess a resolution (SVG 1.1, 7.7). The
+// lines of each role form one group whose id is the role's name. A polygon is one path of all its rings, holes first,
+// filled by the even-odd rule were it filled; outer rings wind from the x axis to the y axis and holes the other way,
+// so that the nonzero rule gives the same area. Commands are absolute M, L, Z and with Curves C, numbers have at most
+// three decimals; nothing is transformed, nothing is dashed.
 //
 // Errors: [ErrEmpty], [*SizeError], [*OutsideError], [*ShapeError], before a byte is written, and those of w.
 func SVG(w io.Writer, d *Drawing, opts *SVGOptions) error {

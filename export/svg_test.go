@@ -54,8 +54,8 @@ func TestSVGReadBack(t *testing.T) {
 	}
 }
 
-// A box lid of 5 1/2 in is 139.7 mm: 528 px at the 96 px per inch of CSS and SVG 2, 396 pt at 72. Had it been written as
-// 528 units without a unit and read at 72 per inch, it would be 186.267 mm.
+// A box lid of 5 1/2 in is 139.7 mm: 528 px at the 96 px per inch of CSS and SVG 2, 396 pt at 72. Had it been written
+// as 528 units without a unit and read at 72 per inch, it would be 186.267 mm.
 func TestSVGSize(t *testing.T) {
 	d := &Drawing{139.7, 139.7, []Layer{{Cut, []geom.T{polygon(square(0, 0, 139.7))}}}}
 	doc := svgOf(t, d, nil)
@@ -129,7 +129,8 @@ func TestSVGFilledAgain(t *testing.T) {
 				differ++
 			}
 		}
-		// Rounding moves a boundary by at most 0.7 µm, so it may pass a pixel's centre about once in 350 boundary pixels.
+		// Rounding moves a boundary by at most 0.7 µm, so it may pass a pixel's centre about once in 350 boundary
+		// pixels.
 		if differ > 40 || want.count() < 50000 {
 			t.Errorf("%s: %d of %d pixels differ, %d are filled", rule, differ, len(got), want.count())
 		}

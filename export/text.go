@@ -59,8 +59,8 @@ func glyphs(f *sfnt.Font, s string) []glyph {
 	return out
 }
 
-// drawText fills the outlines of s in the current colour. The middle of the baseline's stretch from start to
-// end, at the share anchor (0 start, 0.5 middle, 1 end), lies at (x, y); the text is turned by angle in radians, clockwise.
+// drawText fills the outlines of s in the current colour. The middle of the baseline's stretch from start to end, at
+// the share anchor (0 start, 0.5 middle, 1 end), lies at (x, y); the text is turned by angle in radians, clockwise.
 func drawText(dc *gg.Context, f *sfnt.Font, s string, x, y, size, anchor, angle float64) {
 	x0 := -anchor * textWidth(f, s, size)
 	sin, cos := math.Sincos(angle)
@@ -97,7 +97,8 @@ func drawText(dc *gg.Context, f *sfnt.Font, s string, x, y, size, anchor, angle 
 	dc.Fill()
 }
 
-// printable returns s with a question mark for every rune that the built-in fonts lack. The PDF module would fail on some of those.
+// printable returns s with a question mark for every rune that the built-in fonts lack. The PDF module would fail on
+// some of those.
 func printable(s string) string {
 	var buf sfnt.Buffer
 	return strings.Map(func(r rune) rune {

@@ -2,7 +2,8 @@ package export
 
 import "math"
 
-// A tiling covers a sheet with equal pages' worth of it: tile (i, j) shows what lies from (i·stepX, j·stepY), wide by high. Lengths are in mm.
+// A tiling covers a sheet with equal pages' worth of it: tile (i, j) shows what lies from (i·stepX, j·stepY), wide by
+// high. Lengths are in mm.
 type tiling struct {
 	columns, rows int
 	wide, high    float64 // of a tile, at most what a page has room for

@@ -4,8 +4,8 @@ import (
 	"math"
 )
 
-// A trayView places points of a tray in a figure: x along its width, y along its height (away from the viewer's left), z upward, in mm, seen
-// from above at equal angles to the three axes (isometric, ISO 5456-3).
+// A trayView places points of a tray in a figure: x along its width, y along its height (away from the viewer's left),
+// z upward, in mm, seen from above at equal angles to the three axes (isometric, ISO 5456-3).
 type trayView struct {
 	k    float64
 	zero spot
@@ -70,8 +70,9 @@ func trayFigure(g *Guide, f Figure) string {
 // shaded is how dark walls away from the light are.
 const shaded = ` fill-opacity="0.55"`
 
-// openTray draws a tray with its face down: the floor, then the walls from the back to the front. The walls along x (at y = 0
-// and y = h) have tabs at their ends. angle is how far all walls are folded up, in radians, that of the other two separately.
+// openTray draws a tray with its face down: the floor, then the walls from the back to the front. The walls along x (at
+// y = 0 and y = h) have tabs at their ends. angle is how far all walls are folded up, in radians, that of the other two
+// separately.
 func (s *sketch) openTray(v trayView, w, h, d, angle, others float64, tab string) {
 	out, up := d*math.Cos(angle), d*math.Sin(angle)
 	sideOut, sideUp := d*math.Cos(others), d*math.Sin(others)
@@ -131,7 +132,8 @@ func lineFigure(w, h, d float64) string {
 	return s.done()
 }
 
-// closedTray draws an open tray with upright walls as one sees it from above: inside first, then the two outer walls in front.
+// closedTray draws an open tray with upright walls as one sees it from above: inside first, then the two outer walls in
+// front.
 func (s *sketch) closedTray(v trayView, w, h, d float64) {
 	s.panel(v, "paper", "", [3]float64{0, 0, 0}, [3]float64{w, 0, 0}, [3]float64{w, h, 0}, [3]float64{0, h, 0})
 	s.panel(v, "desk", "", [3]float64{0, 0, 0}, [3]float64{0, h, 0}, [3]float64{0, h, d}, [3]float64{0, 0, d})
