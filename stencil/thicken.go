@@ -15,6 +15,10 @@ import (
 // others have grown.
 const passes = 6
 
+// spare is how much wider, in mm, webs are made than asked for, as the strips have
+// corners and their middle is found to within some of this.
+const spare = 0.01
+
 // Thicken brings every web between cut areas up to minWeb mm, less a thousandth, by
 // growing paper where it is thinner: a strip of that width along the middle of the
 // web, which goes over smoothly into the old edges where the web is wide enough by
@@ -44,7 +48,7 @@ func Thicken(cut *geom.MultiPolygon, minWeb float64) (*geom.MultiPolygon, []Faul
 		}
 		changed := false
 		if k < passes {
-			strips, err := s.strips(webs, minWeb)
+			strips, err := s.strips(webs, minWeb+spare)
 			if err != nil {
 				return nil, nil, err
 			}
@@ -94,7 +98,7 @@ func (s *survey) strips(webs []web, width float64) ([]*geom.MultiPolygon, error)
 const ample = 1.3
 
 // lead is the line along the middle of a spine, led on at both ends to where the
-// paper is amply wide, in steps of an eighth of the width.
+// paper is amply wide, in even steps of an eighth of the width.
 func (s *survey) lead(t *tree, spine []passage, width float64) []xy {
 	var line []xy
 	for _, w := range spine {
@@ -109,7 +113,7 @@ func (s *survey) lead(t *tree, spine []passage, width float64) []xy {
 		for len(out) < 32 && t.room(at, width) < ample*width/2 {
 			next := passage{h: -1}
 			for _, n := range s.beyond(w) {
-				if !seen[n.h] && n.width > w.width && (next.h < 0 || n.width > next.width) {
+				if !seen[n.h] && n.width >= w.width && (next.h < 0 || n.width > next.width) {
 					next = n
 				}
 			}
@@ -131,7 +135,18 @@ func (s *survey) lead(t *tree, spine []passage, width float64) []xy {
 	line = append(line, on(spine[len(spine)-1], line[len(line)-1])...)
 	slices.Reverse(line)
 	line = append(line, on(spine[0], line[len(line)-1])...)
-	return resample(line, width/8)
+	line = resample(line, width/8)
+	for i := 1; i < len(line)-1; i++ {
+		line[i] = t.centre(line[i], ample*width)
+	}
+	for range 4 {
+		for i, last := 1, line[0]; i < len(line)-1; i++ {
+			here := line[i]
+			line[i] = middle(here, middle(last, line[i+1]))
+			last = here
+		}
+	}
+	return line
 }
 
 // resample puts points on a line that are step apart, or a little more or less.
@@ -163,18 +178,25 @@ func (t *tree) ribbon(line []xy, half float64) []xy {
 	if len(line) < 2 {
 		return nil
 	}
+	r := make([]float64, len(line))
+	for i, p := range line {
+		r[i] = math.Max(half, t.room(p, 4*half))
+	}
+	for range 4 {
+		for i, last := 1, r[0]; i < len(r)-1; i++ {
+			here := r[i]
+			r[i] = math.Max(half, (last+2*here+r[i+1])/4)
+			last = here
+		}
+	}
 	var left, right []xy
 	for i, p := range line {
 		dir := line[min(i+1, len(line)-1)].sub(line[max(i-1, 0)])
-		dir = dir.times(1 / dir.norm())
-		own := t.room(p, 4*half)
-		soft := 0.2 * half
-		r := (own + half + math.Hypot(own-half, soft)) / 2
-		if (i == 0 || i == len(line)-1) && own > half {
-			r = own
+		if dir = dir.times(1 / dir.norm()); math.IsNaN(dir.x) {
+			continue // the points beside this one are the same
 		}
-		left = append(left, p.add(dir.left().times(r)))
-		right = append(right, p.sub(dir.left().times(r)))
+		left = append(left, p.add(dir.left().times(r[i])))
+		right = append(right, p.sub(dir.left().times(r[i])))
 	}
 	slices.Reverse(right)
 	return append(left, right...)
