@@ -48,11 +48,13 @@ func (s *scene) render() *image.RGBA {
 	faceMask := masked(s.w, s.h, func(dc *gg.Context) { dc.DrawRectangle(s.x0, s.y0, s.wide, s.high); dc.Fill() })
 	body := masked(s.w, s.h, s.silhouette)
 	size := math.Sqrt(s.wide * s.high)
-	cast, contact := body.blurred(0.02*size+0.25*s.depth), body.blurred(0.004*size+0.06*s.depth)
-	direct, around := s.cut.blurred(0.05*s.depth), s.cut.blurred(0.2*s.depth+1)
+	// Shadows of deep boxes are no longer and softer than those of ordinary ones, or they would lose their shape.
+	deep := min(s.depth, 0.28*min(s.wide, s.high))
+	cast, contact := body.blurred(0.02*size+0.25*deep), body.blurred(0.004*size+0.06*deep)
+	direct, around := s.cut.blurred(0.05*deep), s.cut.blurred(0.2*deep+1)
 	base := s.base()
 	rim := max(0.6, 0.14*s.k)
-	throwX, throwY := 0.065*s.depth, 0.09*s.depth
+	throwX, throwY := 0.065*deep, 0.09*deep
 	for y := range s.h {
 		for x := range s.w {
 			fx, fy := float64(x), float64(y)
@@ -60,7 +62,7 @@ func (s *scene) render() *image.RGBA {
 			// The wall, with the shadow of the box.
 			fall := float32(1.04 - 0.14*(fx/float64(s.w)*0.6+fy/float64(s.h)*0.8))
 			c := wall.times(fall * (1 + wallGrain.v[i]))
-			dark := 0.55*cast.near(fx-0.35*s.depth-0.012*size, fy-0.55*s.depth-0.02*size) + 0.3*contact.near(fx-0.1*s.depth, fy-0.16*s.depth)
+			dark := 0.55*cast.near(fx-0.35*deep-0.012*size, fy-0.55*deep-0.02*size) + 0.3*contact.near(fx-0.1*deep, fy-0.16*deep)
 			c = c.times(1 - min(dark, 0.8))
 			// The outer walls right and below, darker toward the back.
 			if body.v[i] > 0 {

@@ -26,12 +26,9 @@ func masked(w, h int, draw func(dc *gg.Context)) mask {
 	return m
 }
 
-// at is the coverage at a pixel, 0 off the mask.
+// at is the coverage at a pixel, off the mask that of its nearest pixel.
 func (m mask) at(x, y int) float32 {
-	if x < 0 || y < 0 || x >= m.w || y >= m.h {
-		return 0
-	}
-	return m.v[y*m.w+x]
+	return m.v[min(max(y, 0), m.h-1)*m.w+min(max(x, 0), m.w-1)]
 }
 
 // near is the coverage at a place between pixel centres, by bilinear interpolation.
