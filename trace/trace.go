@@ -20,6 +20,8 @@ import (
 	"math"
 
 	"github.com/twpayne/go-geom"
+
+	"example.org/kerfleaf/internal/ring"
 )
 
 // Options change how Image and Outline trace; nil means the defaults.
@@ -45,6 +47,12 @@ type Options struct {
 	// kept, and nothing else done.
 	Tolerance float64
 
+	// Smooth is the length in mm of the wobble that is evened out: what swings
+	// to and fro within it along an outline. Corners stay sharp; see the
+	// function Smooth. The wobble's own height may come to the Tolerance.
+	// Default 0: none.
+	Smooth float64
+
 	// Progress, if not nil, is called now and then, by one goroutine at a
 	// time, with the part of the work that is done, from 0 to 1.
 	Progress func(done float64)
@@ -64,7 +72,10 @@ type Result struct {
 	Covered float64
 	// Traced is the number of vertices of the traced edge, Nodes that of Cut.
 	Traced, Nodes int
-	// Departure is the greatest distance in mm of Cut from the traced edge.
+	// Corners is the number of places where outlines turn sharply.
+	Corners int
+	// Departure is the greatest distance in mm of the traced edge from Cut, or
+	// from what Cut was before its wobble was evened out.
 	Departure float64
 	// Length is the length of all outlines in mm: the way of the blade.
 	Length float64
@@ -123,6 +134,9 @@ func Outline(ctx context.Context, img image.Image, mmPerPixel float64, opts *Opt
 		res.Traced += len(rings[i].xy) / 2
 	}
 	if tol > 0 {
+		if o.Smooth > 0 {
+			tol /= 2 // the other half is for after it
+		}
 		d := design{rings: make([][]float64, len(rings)), tolerance: tol}
 		for i := range rings {
 			d.rings[i] = rings[i].xy
@@ -135,9 +149,33 @@ func Outline(ctx context.Context, img image.Image, mmPerPixel float64, opts *Opt
 		}
 	}
 	res.Cut = polygons(rings, unit)
-	res.Nodes = nodes(res.Cut)
+	if o.Smooth > 0 && tol > 0 {
+		res.Cut = Simplify(Smooth(res.Cut, o.Smooth), tol*unit)
+	}
+	for _, r := range ring.Rings(res.Cut) {
+		res.Nodes += len(r)/2 - 1
+		res.Corners += sharpTurns(r, max(tol*unit, straightTolerance*mmPerPixel))
+	}
 	res.Length = res.Cut.Length()
 	return res, nil
+}
+
+// sharpTurns counts the nodes of a closed ring where it turns more than a curve
+// drawn by lines within the tolerance does: between lines of length l that has
+// a turn of 8 times twice the tolerance over l. A turn counts from 30 degrees.
+func sharpTurns(r []float64, tolerance float64) int {
+	count := 0
+	n := len(r) - 2
+	ax, ay := r[0]-r[n-2], r[1]-r[n-1]
+	for i := 0; i < n; i += 2 {
+		bx, by := r[i+2]-r[i], r[i+3]-r[i+1]
+		turn := math.Abs(math.Atan2(ax*by-ay*bx, ax*bx+ay*by))
+		if l := math.Sqrt(min(ax*ax+ay*ay, bx*bx+by*by)); turn >= math.Pi/6 && turn*l > 16*tolerance {
+			count++
+		}
+		ax, ay = bx, by
+	}
+	return count
 }
 
 func (o *Options) tolerance(mmPerPixel float64) float64 {
@@ -166,6 +204,8 @@ func (o *Options) check(img image.Image, mmPerPixel float64) error {
 		return fmt.Errorf("trace: threshold %g, need 0 to 1", o.Threshold)
 	case !(o.MinArea >= 0) || math.IsInf(o.MinArea, 0):
 		return fmt.Errorf("trace: smallest area %g mm², need 0 or more", o.MinArea)
+	case !(o.Smooth >= 0) || math.IsInf(o.Smooth, 0):
+		return fmt.Errorf("trace: a wobble of %g mm to even out, need 0 or more", o.Smooth)
 	case math.IsNaN(o.Tolerance) || math.IsInf(o.Tolerance, 0):
 		return fmt.Errorf("trace: tolerance %g mm is no length", o.Tolerance)
 	}
@@ -201,12 +241,4 @@ func ringArea(xy []float64) float64 {
 		px, py = x, y
 	}
 	return sum / 2
-}
-
-func nodes(m *geom.MultiPolygon) int {
-	n := len(m.FlatCoords()) / 2
-	for _, ends := range m.Endss() {
-		n -= len(ends)
-	}
-	return n
 }

@@ -48,7 +48,7 @@ func benchmarkSweep(b *testing.B, name string, g *image.Gray) {
 			if err != nil {
 				b.Fatal(err)
 			}
-			n = nodes(m)
+			n = nodesOf(m)
 		}
 		ns := float64(b.Elapsed().Nanoseconds()) / float64(b.N)
 		b.ReportMetric(ns/float64(len(g.Pix)), "ns/pixel")
@@ -64,8 +64,8 @@ func BenchmarkSimplify(b *testing.B) {
 	}
 	var n int
 	for b.Loop() {
-		n = nodes(Simplify(m, 0.5))
+		n = nodesOf(Simplify(m, 0.5))
 	}
-	b.ReportMetric(float64(nodes(m)), "vertices")
+	b.ReportMetric(float64(nodesOf(m)), "vertices")
 	b.ReportMetric(float64(n), "nodes")
 }

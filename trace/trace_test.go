@@ -28,6 +28,7 @@ func TestErrors(t *testing.T) {
 		{g, math.NaN(), Options{}, "pixel of NaN mm"},
 		{g, math.Inf(1), Options{}, "pixel of +Inf mm"},
 		{g, 1, Options{Threshold: 1.5}, "threshold 1.5"},
+		{g, 1, Options{Smooth: -1}, "wobble of -1 mm"},
 		{g, 1, Options{MinArea: -1}, "smallest area -1"},
 		{g, 1, Options{Tolerance: math.NaN()}, "tolerance NaN"},
 	} {
@@ -158,6 +159,63 @@ func TestResult(t *testing.T) {
 	}
 	if !(res.Departure > 0 && res.Departure <= 0.05) || res.Nodes >= res.Traced {
 		t.Errorf("departure %g, nodes %d of %d", res.Departure, res.Nodes, res.Traced)
+	}
+}
+
+// drawnBy makes a picture of w by w pixels, black where the distance outside a
+// shape is below 0, with grey edges.
+func drawnBy(w int, outside func(x, y float64) float64) *image.Gray {
+	g := image.NewGray(image.Rect(0, 0, w, w))
+	for i := range g.Pix {
+		d := outside(float64(i%w)+0.5, float64(i/w)+0.5)
+		g.Pix[i] = uint8(255 * min(max(d+0.5, 0), 1))
+	}
+	return g
+}
+
+// A disc whose edge swings has the disc's edge again with Smooth, and a square
+// has its four corners still.
+func TestSmoothOption(t *testing.T) {
+	const c, r = 150, 120
+	disc := drawnBy(2*c, func(x, y float64) float64 {
+		swing := 0.7 * math.Sin(60*math.Atan2(y-c, x-c)) // 12.6 pixels long
+		return math.Hypot(x-c, y-c) - r - swing
+	})
+	square := drawnBy(2*c, func(x, y float64) float64 {
+		return max(math.Abs(x-c), math.Abs(y-c)) - r
+	})
+	worst := func(m *geom.MultiPolygon) (d float64) {
+		for i := 0; i < len(m.FlatCoords()); i += 2 {
+			d = max(d, math.Abs(math.Hypot(m.FlatCoords()[i]-c, m.FlatCoords()[i+1]-c)-r))
+		}
+		return d
+	}
+	o := Options{Tolerance: 0.1}
+	rough, err := Outline(context.Background(), disc, 1, &o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	o.Smooth = 20
+	even, err := Outline(context.Background(), disc, 1, &o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a, b := worst(rough.Cut), worst(even.Cut); a < 0.5 || b > 0.2 {
+		t.Errorf("edge swings by %.2f, smoothed by %.2f", a, b)
+	}
+	if want := math.Pi * r * r; math.Abs(even.Cut.Area()/want-1) > 0.004 {
+		t.Errorf("area %.0f, want %.0f", even.Cut.Area(), want)
+	}
+	if even.Corners != 0 {
+		t.Errorf("a disc has %d corners", even.Corners)
+	}
+	mustBeValid(t, even.Cut)
+	res, err := Outline(context.Background(), square, 1, &o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if res.Corners != 4 || res.Nodes > 8 || math.Abs(res.Cut.Area()-4*r*r) > 2 {
+		t.Errorf("a square has %d corners, %d nodes, area %.1f of %d", res.Corners, res.Nodes, res.Cut.Area(), 4*r*r)
 	}
 }
 
