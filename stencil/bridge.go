@@ -18,7 +18,8 @@ type BridgeOptions struct {
 	Sheet *geom.Bounds
 	// Slack is by what share a strap may be longer than the shortest if it then
 	// crosses more squarely, away from corners and fine detail. Default 0.25;
-	// negative for the shortest straps, wherever they are.
+	// negative for the shortest straps, wherever they are. With slack, a strap
+	// that would lie on another moves even if that makes it 2.5 times as long.
 	Slack float64
 	// Second is the reach in mm, from the strap that holds it, beyond which an
 	// island is held by a second one. Default 10 widths; negative for never.
@@ -91,7 +92,7 @@ const rounds = 8
 //
 // Which pieces of paper are tied to which is the Euclidean minimum spanning tree over
 // them: no set of straight bridges that connects them all is shorter in total than
-// the shortest gaps between those, along which the straps lie within the slack. An
+// the shortest gaps between those, near which the straps lie within the slack. An
 // island that reaches far from its strap gets a second one, where it best stops the
 // swing, unless that would be more than about three times as long. The result is
 // valid, without areas below 0.001 mm², such as a strap may leave beside it; the cut
@@ -141,6 +142,7 @@ func tie(cut *geom.MultiPolygon, o BridgeOptions, again int) ([]Strap, error) {
 	}
 	s := newShore(p, pieces, longest)
 	joined := newForest(len(pieces.list))
+	placed := newTaken(o.Width)
 	var straps []Strap
 	var ties []gap // those that make a tree
 	for _, pin := range o.Pins {
@@ -152,6 +154,7 @@ func tie(cut *geom.MultiPolygon, o BridgeOptions, again int) ([]Strap, error) {
 			if joined.join(s.edges[g.fromEdge].piece, s.edges[g.edge].piece) {
 				ties = append(ties, g)
 			}
+			placed.add(g)
 			strap := s.strap(g, o)
 			strap.Pinned = true
 			straps = append(straps, strap)
@@ -165,22 +168,37 @@ func tie(cut *geom.MultiPolygon, o BridgeOptions, again int) ([]Strap, error) {
 	}
 	s.group(func(piece int32) int32 { return piece })
 	for i, g := range found {
-		if o.Slack > 0 || again > 0 {
-			longest := (1+math.Max(0, o.Slack))*g.length + float64(2*again)*o.Width
-			found[i] = s.better(g, o.Width, longest, refuse)
-		}
+		found[i] = s.settle(g, o, again, placed, refuse)
+		placed.add(found[i])
 		straps = append(straps, s.strap(found[i], o))
 	}
 	ties = append(ties, found...)
 	if o.Second < 0 {
 		return straps, nil
 	}
-	for _, g := range s.seconds(ties, o.Width, o.Second, refuse) {
+	free := func(g gap) bool { return !placed.crowded(g) && (refuse == nil || !refuse(g)) }
+	for _, g := range s.seconds(ties, o.Width, o.Second, placed, free) {
 		strap := s.strap(g, o)
 		strap.Second = true
 		straps = append(straps, strap)
 	}
 	return straps, nil
+}
+
+// settle finds the place for a strap along the shortest gap g: within the slack, or
+// where it would lie on another strap, up to two and a half times as long.
+func (s *shore) settle(g gap, o BridgeOptions, again int, placed *taken, refuse func(gap) bool) gap {
+	free := func(g gap) bool { return !placed.crowded(g) && (refuse == nil || !refuse(g)) }
+	more := float64(2*again) * o.Width
+	failed := again > 0 && g.length < 2*hold // the pieces touch, and that has not held
+	best := g
+	if o.Slack > 0 || failed {
+		best = s.better(g, o.Width, (1+math.Max(0, o.Slack))*g.length+more, failed, free)
+	}
+	if o.Slack > 0 && placed.crowded(best) {
+		best = s.better(g, o.Width, 2.5*g.length+more, true, free)
+	}
+	return best
 }
 
 // refuse reports whether a strap along g would come too near a place to avoid.

@@ -291,3 +291,27 @@ func TestRefusedOptions(t *testing.T) {
 		t.Errorf("got %v, want ErrNoPaper", err)
 	}
 }
+
+// Two islands whose shortest ways out lead to the same tip, as in a letter B: the
+// straps do not lie on one another.
+func TestStrapsKeepApart(t *testing.T) {
+	cut := geom.NewMultiPolygon(geom.XY)
+	outer := []xy{{10, 3}, {40, 3}, {40, 17}, {30, 20}, {40, 23}, {40, 37}, {10, 37}}
+	if err := cut.Push(holed(outer, []xy{{15, 8}, {27, 8}, {27, 17.9}, {15, 17.9}}, []xy{{15, 22.1}, {27, 22.1}, {27, 32}, {15, 32}})); err != nil {
+		t.Fatal(err)
+	}
+	axis := func(s Strap) edge {
+		return edge{a: xy{s.From[0], s.From[1]}, b: xy{s.To[0], s.To[1]}}
+	}
+	_, straps := bridge(t, cut, BridgeOptions{Width: 2, Second: -1, Slack: -1})
+	if len(straps) != 2 {
+		t.Fatalf("%d straps, want 2", len(straps))
+	}
+	if _, _, d := closest(axis(straps[0]), axis(straps[1])); d > 0.1 {
+		t.Fatalf("the shortest straps are %.2f mm apart, so that this tests nothing", d)
+	}
+	_, straps = bridge(t, cut, BridgeOptions{Width: 2, Second: -1})
+	if _, _, d := closest(axis(straps[0]), axis(straps[1])); len(straps) != 2 || d < 3 {
+		t.Errorf("%d straps, %.2f mm from middle to middle, want 2 at least 3 mm apart", len(straps), d)
+	}
+}

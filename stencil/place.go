@@ -115,16 +115,16 @@ func (s *shore) cost(g gap, width float64) float64 {
 // looked for.
 const seek = 6
 
-// better looks along both borders of g for a place to cross that costs less and is
-// no longer than longest.
-func (s *shore) better(g gap, width, longest float64, refuse func(gap) bool) gap {
+// better looks along both borders of g for a place to cross that is free, costs less
+// and is no longer than longest. If leave is set, any other place will do as well.
+func (s *shore) better(g gap, width, longest float64, leave bool, free func(gap) bool) gap {
 	best, least := g, s.cost(g, width)
-	if g.length < 2*hold && longest > width {
-		least = math.Inf(1) // the pieces touch, and that has not held
+	if leave {
+		least = math.Inf(1)
 	}
 	one, two := s.edges[g.fromEdge].piece, s.edges[g.edge].piece
 	try := func(c gap, ok bool) {
-		if !ok || c.length > longest || c.length >= least || refuse != nil && refuse(c) {
+		if !ok || c.length > longest || c.length >= least || !free(c) {
 			return
 		}
 		if k := s.cost(c, width); k < least && s.clear(c) {

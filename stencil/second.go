@@ -60,8 +60,8 @@ func (f *family) within(a, b int32) bool {
 // reaches farther than far from the strap that holds it. It leads to paper that does
 // not itself hang there, from the place that leaves least of the piece to swing: the
 // farthest that any of it is from the line between the two straps, plus what the
-// strap costs.
-func (s *shore) seconds(gaps []gap, width, far float64, refuse func(gap) bool) []gap {
+// strap costs. Each is added to those placed.
+func (s *shore) seconds(gaps []gap, width, far float64, placed *taken, free func(gap) bool) []gap {
 	n := len(s.pieces.list)
 	f := newFamily(s, gaps, n, s.frame)
 	spans := make([]span, n)
@@ -95,11 +95,12 @@ func (s *shore) seconds(gaps []gap, width, far float64, refuse func(gap) bool) [
 		if s.plane.reach(&all[v], foot) <= far {
 			continue
 		}
-		c, ok := s.steady(f, v, foot, borders[v], &all[v], width, 4*width+3*g.length, refuse)
+		c, ok := s.steady(f, v, foot, borders[v], &all[v], width, 4*width+3*g.length, free)
 		if !ok {
 			continue
 		}
 		out = append(out, c)
+		placed.add(c)
 		// Every strap on the way round is no longer the only one.
 		for u := v; u >= 0 && !f.within(s.edges[c.edge].piece, u); u = f.parent[u] {
 			held[u] = true
@@ -112,7 +113,7 @@ func (s *shore) seconds(gaps []gap, width, far float64, refuse func(gap) bool) [
 }
 
 // steady is the best second gap for piece v, no longer than longest.
-func (s *shore) steady(f *family, v int32, foot xy, border []int32, far *span, width, longest float64, refuse func(gap) bool) (gap, bool) {
+func (s *shore) steady(f *family, v int32, foot xy, border []int32, far *span, width, longest float64, free func(gap) bool) (gap, bool) {
 	const places = 96 // looked at, evenly along the border
 	total := 0.0
 	for _, i := range border {
@@ -133,7 +134,7 @@ func (s *shore) steady(f *family, v int32, foot xy, border []int32, far *span, w
 				swing = math.Max(swing, nearest(foot, a, s.at[u]).distance(s.at[u]))
 			}
 			g, ok := s.cross(a, i, math.Min(longest, least-swing), outside)
-			if !ok || refuse != nil && refuse(g) {
+			if !ok || !free(g) {
 				continue
 			}
 			if c := swing + s.cost(g, width); c < least && s.clear(g) {
