@@ -13,12 +13,23 @@ type linker struct {
 	runs   []run
 	points [][]float64 // per walker
 	next   []int32     // the run that follows each
+	from   []int32     // the first run that starts at or after the pieces of 16 edges
 	loose  int         // ends that no run starts near
 }
 
 // link returns the rings that the runs form.
 func (l *linker) link() [][]float64 {
 	l.next = make([]int32, len(l.runs))
+	l.from = make([]int32, len(l.edges)/16+2)
+	at := 0
+	for i, r := range l.runs {
+		for ; at <= int(r.first)/32; at++ {
+			l.from[at] = int32(i)
+		}
+	}
+	for ; at < len(l.from); at++ {
+		l.from[at] = int32(len(l.runs))
+	}
 	taken := make([]bool, len(l.runs))
 	var ends []int32
 	for i := range l.runs {
@@ -99,7 +110,10 @@ func (l *linker) successor(r *run) int32 {
 		first, _ := l.ringOf(want / 2)
 		want = joinAt(first)
 	}
-	i := sort.Search(len(l.runs), func(i int) bool { return l.runs[i].first >= want })
+	i := int(l.from[want/32])
+	for i < len(l.runs) && l.runs[i].first < want {
+		i++
+	}
 	for ; i < len(l.runs) && l.runs[i].first == want; i++ {
 		f := l.runs[i].firstBy
 		if f >= 0 && l.edges[f/2].length == 0 {

@@ -34,6 +34,7 @@ type source struct {
 	edges  []edge
 	before []int32 // per ring: its first edge; last entry: len(edges)
 	step   float64 // greatest angle of a chord of a round join
+	blunt  float64 // greatest turn of a round join that is one point
 
 	// Blocks of edges. The blocks of index hold the same edges as they are
 	// numbered in its rings; its tree is over the boxes of kill.
@@ -49,8 +50,9 @@ type block struct{ first, end, ring int32 }
 func newSource(rings [][]float64, distance float64, s settings) *source {
 	src := &source{settings: s, d: math.Abs(distance), turned: distance < 0}
 	src.step = 2 * math.Acos(max(1-s.tolerance/src.d, 0.5))
+	src.blunt = 2 * math.Acos(max(1-s.tolerance/8/src.d, 0.9))
 	if s.join == Bevel {
-		src.step = math.Pi
+		src.step, src.blunt = math.Pi, 0
 	}
 	n, blocks := 0, 0
 	for _, r := range rings {

@@ -171,7 +171,9 @@ func (w *walker) uncover(p *piece) {
 			continue
 		}
 		b := &w.blocks[id]
-		w.coverByEdges(p, b.first, b.end)
+		if !w.behind(p, &w.index.Blocks[id].Box) {
+			w.coverByEdges(p, b.first, b.end)
+		}
 		if w.join == Miter && len(w.spans) > 0 {
 			w.coverByJoins(p, b)
 		}
@@ -179,6 +181,23 @@ func (w *walker) uncover(p *piece) {
 			return
 		}
 	}
+}
+
+// behind reports whether a box lies so far to the left of a straight piece that
+// nothing in it comes within d of the piece.
+func (w *walker) behind(p *piece, b *ring.Box) bool {
+	if p.isArc {
+		return false
+	}
+	l := &p.line
+	x, y := b.MinX, b.MaxY
+	if l.uy > 0 {
+		x = b.MaxX
+	}
+	if l.ux > 0 {
+		y = b.MinY
+	}
+	return (x-l.x)*l.uy-(y-l.y)*l.ux-l.off <= w.eps-w.d
 }
 
 // emit adds the stretch s of p to the runs.
@@ -191,6 +210,14 @@ func (w *walker) emit(p *piece, s span) {
 		}
 	}
 	if p.isArc {
+		if w.open && s.loBy == follows && s.hiBy == follows && p.arc.turn <= w.blunt {
+			// Too slight a corner for two points: one amid the arc.
+			x, y := p.arc.at(w.d, p.arc.turn/2)
+			n := len(w.points)
+			w.points[n-2], w.points[n-1] = x, y
+			w.runs[len(w.runs)-1].last = p.id
+			return
+		}
 		chords := math.Ceil((s.hi - s.lo) / w.step)
 		for i := 1.0; i < chords; i++ {
 			w.points = w.appendAt(p, s.lo+(s.hi-s.lo)*i/chords)

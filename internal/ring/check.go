@@ -3,6 +3,7 @@ package ring
 import (
 	"fmt"
 	"math"
+	"math/bits"
 
 	"github.com/twpayne/go-geom"
 )
@@ -75,7 +76,7 @@ func Check(mp *geom.MultiPolygon) error {
 	if fault != nil {
 		return fault
 	}
-	for k, p := range ix.parents() {
+	for k, p := range ix.parents(ix.areas()) {
 		hole := parent[k] >= 0
 		if hole && p != parent[k] || !hole && p >= 0 && parent[p] < 0 {
 			return &Fault{Misplaced, rings[k][0], rings[k][1]}
@@ -179,8 +180,20 @@ func (ix *Index) monotone(b *Block) bool {
 
 // within visits the meetings of a block's own edges.
 func (ix *Index) within(b *Block, visit func(Meeting) bool) bool {
-	for i := int(b.First); i < int(b.End); i++ {
-		for j := i + 1; j < int(b.End); j++ {
+	r := ix.Rings[b.Ring][2*b.First : 2*b.End+2]
+	n := len(r)/2 - 1
+	var boxes [BlockEdges]Box
+	for i := range n {
+		e := r[2*i : 2*i+4 : 2*i+4]
+		boxes[i] = Box{min(e[0], e[2]), min(e[1], e[3]), max(e[0], e[2]), max(e[1], e[3])}
+	}
+	for i := range n {
+		var hits uint32
+		for j := i + 1; j < n; j++ {
+			hits |= uint32(1^boxes[i].apart(&boxes[j])) << j
+		}
+		for ; hits != 0; hits &= hits - 1 {
+			i, j := int(b.First)+i, int(b.First)+bits.TrailingZeros32(hits)
 			if k := ix.pair(b, b, i, j); k != 0 && !visit(Meeting{k, int(b.Ring), i, int(b.Ring), j}) {
 				return false
 			}
@@ -231,7 +244,7 @@ func (ix *Index) pair(a, b *Block, i, j int) Kind {
 
 // fold reports an overlap where the edges ab and bc double back on each other.
 func fold(ax, ay, bx, by, cx, cy float64) Kind {
-	if Orient(ax, ay, bx, by, cx, cy) == 0 && (ax-bx)*(cx-bx)+(ay-by)*(cy-by) > 0 {
+	if (ax-bx)*(cx-bx)+(ay-by)*(cy-by) > 0 && Orient(ax, ay, bx, by, cx, cy) == 0 {
 		return Overlap
 	}
 	return 0

@@ -23,21 +23,32 @@ func Nest(rings [][]float64) *geom.MultiPolygon {
 // three points. Where misplaced is not nil, it is set to the rings, in order,
 // whose orientation does not agree with their depth.
 func (ix *Index) Nest(misplaced *[]int) *geom.MultiPolygon {
-	parent := ix.parents()
+	areas := ix.areas()
+	parent := ix.parents(areas)
 	depth := depths(parent)
 	if misplaced != nil {
 		*misplaced = nil
-		for k, r := range ix.Rings {
-			if (Area(r) > 0) != (depth[k]%2 == 0) {
+		for k, a := range areas {
+			if (a > 0) != (depth[k]%2 == 0) {
 				*misplaced = append(*misplaced, k)
 			}
 		}
 	}
-	return build(ix.Rings, parent, depth)
+	return build(ix.Rings, areas, parent, depth)
+}
+
+func (ix *Index) areas() []float64 {
+	areas := make([]float64, len(ix.Rings))
+	Parts(len(areas), 1024, func(_, from, to int) {
+		for k := from; k < to; k++ {
+			areas[k] = Area(ix.Rings[k])
+		}
+	})
+	return areas
 }
 
 // parents gives for each ring the smallest ring around it, or -1.
-func (ix *Index) parents() []int {
+func (ix *Index) parents(areas []float64) []int {
 	rings := ix.Rings
 	parent := make([]int, len(rings))
 	if len(rings) == 1 {
@@ -48,12 +59,6 @@ func (ix *Index) parents() []int {
 	}
 	// Which ring a ray to the left meets first, and whether its inside is on
 	// this side: then it is the parent, otherwise it has the same parent.
-	areas := make([]float64, len(rings))
-	Parts(len(rings), 1024, func(_, from, to int) {
-		for k := from; k < to; k++ {
-			areas[k] = Area(rings[k])
-		}
-	})
 	const sibling, none = 1 << 62, -1
 	Parts(len(rings), 256, func(_, from, to int) {
 		for k := from; k < to; k++ {
@@ -165,7 +170,7 @@ func depths(parent []int) []int {
 }
 
 // build writes the polygons that parents describe.
-func build(rings [][]float64, parent, depth []int) *geom.MultiPolygon {
+func build(rings [][]float64, areas []float64, parent, depth []int) *geom.MultiPolygon {
 	size := 0
 	holes := make([][]int, len(rings))
 	for k, r := range rings {
@@ -180,10 +185,10 @@ func build(rings [][]float64, parent, depth []int) *geom.MultiPolygon {
 		if depth[k]%2 == 1 {
 			continue
 		}
-		flat = appendRing(flat, rings[k], true)
+		flat = appendRing(flat, rings[k], areas[k] > 0)
 		ends := []int{len(flat)}
 		for _, h := range holes[k] {
-			flat = appendRing(flat, rings[h], false)
+			flat = appendRing(flat, rings[h], areas[h] < 0)
 			ends = append(ends, len(flat))
 		}
 		endss = append(endss, ends)
@@ -191,8 +196,9 @@ func build(rings [][]float64, parent, depth []int) *geom.MultiPolygon {
 	return geom.NewMultiPolygonFlat(geom.XY, flat, endss)
 }
 
-func appendRing(flat, r []float64, positive bool) []float64 {
-	if (Area(r) > 0) == positive {
+// appendRing adds r as it is or turned round.
+func appendRing(flat, r []float64, asIs bool) []float64 {
+	if asIs {
 		return append(flat, r...)
 	}
 	for i := len(r) - 2; i >= 0; i -= 2 {

@@ -164,7 +164,8 @@ func TestNestRandomSquares(t *testing.T) {
 	}
 	fill(0, 0, 1000)
 	rng.Shuffle(len(rings), func(i, j int) { rings[i], rings[j] = rings[j], rings[i] })
-	parent := NewIndex(rings).parents()
+	ix := NewIndex(rings)
+	parent := ix.parents(ix.areas())
 	for k, r := range rings {
 		want := -1
 		for m, o := range rings {
