@@ -10,16 +10,18 @@ import (
 // linker joins runs, in the order of their first pieces, to closed rings.
 type linker struct {
 	*source
-	runs   []run
-	points [][]float64 // per walker
-	next   []int32     // the run that follows each
-	from   []int32     // the first run that starts at or after the pieces of 16 edges
-	loose  int         // ends that no run starts near
+	runs    []run
+	points  [][]float64 // per walker
+	next    []int32     // the run that follows each
+	bridged []bool      // per run: the next starts a little off, and they meet half way
+	from    []int32     // the first run that starts at or after the pieces of 16 edges
+	loose   int         // ends that no run starts near
 }
 
 // link returns the rings that the runs form.
 func (l *linker) link() [][]float64 {
 	l.next = make([]int32, len(l.runs))
+	l.bridged = make([]bool, len(l.runs))
 	l.from = make([]int32, len(l.edges)/16+2)
 	at := 0
 	for i, r := range l.runs {
@@ -59,15 +61,21 @@ func (l *linker) link() [][]float64 {
 		n := 0
 		for j := int32(i); !seen[j]; j = l.next[j] {
 			seen[j] = true
-			n += int(l.runs[j].endPoints - l.runs[j].points)
+			n += len(l.pointsOf(j)) - 2
 		}
 		if n < 6 {
 			continue
 		}
 		r := make([]float64, 0, n+2)
 		for j := int32(i); ; {
-			r = append(r, l.pointsOf(j)...)
-			if j = l.next[j]; j == int32(i) {
+			// A run starts where the one before it ends.
+			r = append(r, l.pointsOf(j)[2:]...)
+			k := j
+			if j = l.next[j]; l.bridged[k] {
+				n, p := len(r), l.pointsOf(j)
+				r[n-2], r[n-1] = (r[n-2]+p[0])/2, (r[n-1]+p[1])/2
+			}
+			if j == int32(i) {
 				break
 			}
 		}
@@ -179,6 +187,7 @@ func (l *linker) bridge(ends, starts []int32) {
 				delete(free, p.end)
 				used[p.start] = true
 				l.next[p.end] = p.start
+				l.bridged[p.end] = p.dist2 <= slack*slack
 			}
 		}
 		if reach <= slack*1.01 {
@@ -187,10 +196,10 @@ func (l *linker) bridge(ends, starts []int32) {
 	}
 }
 
-// tidy closes a ring and drops points that repeat their predecessor within
-// rounding.
+// tidy closes a ring and drops points so near their predecessor that they tell
+// of nothing but rounding.
 func (l *linker) tidy(r []float64) []float64 {
-	eps := 1e-9 * l.d
+	eps := max(1e-9*l.d, l.tolerance/1e4)
 	out := r[:2]
 	for i := 2; i < len(r); i += 2 {
 		if n := len(out); math.Abs(r[i]-out[n-2]) > eps || math.Abs(r[i+1]-out[n-1]) > eps {

@@ -40,9 +40,9 @@ func near(t *testing.T, what string, got, want, tol float64) {
 // + r^2 times the sum of cot(half angle). Worked: a 10 by 20 rectangle, an L, an
 // equilateral triangle.
 func TestSteiner(t *testing.T) {
-	fine := &Options{Tolerance: 1e-6}
 	r := area(rect(0, 0, 10, 20))
-	out := mustOffset(t, r, 2, fine)
+	exact := &Options{Tolerance: 1e-6}
+	out := mustOffset(t, r, 2, exact)
 	near(t, "area", out.Area(), 332.5664, 1e-3)
 	near(t, "perimeter", out.Length(), 72.5664, 1e-3)
 	near(t, "mitred area", mustOffset(t, r, 2, &Options{Join: Miter}).Area(), 336, 1e-9)
@@ -50,7 +50,7 @@ func TestSteiner(t *testing.T) {
 	near(t, "inner area", mustOffset(t, r, -2, nil).Area(), 96, 1e-9)
 
 	l := area([]float64{0, 0, 2, 0, 2, 1, 1, 1, 1, 2, 0, 2, 0, 0})
-	near(t, "L", mustOffset(t, l, 0.1, fine).Area(), 3.82927, 1e-5)
+	near(t, "L", mustOffset(t, l, 0.1, exact).Area(), 3.82927, 1e-5)
 
 	h := math.Sqrt(75)
 	tri := area([]float64{0, 0, 10, 0, 5, h, 0, 0})
@@ -58,7 +58,7 @@ func TestSteiner(t *testing.T) {
 	if out := mustOffset(t, tri, -2.8868, nil); out.NumPolygons() != 0 {
 		t.Errorf("triangle shrunk past its inradius 2.88675 has area %v", out.Area())
 	}
-	if out := mustOffset(t, tri, -2.8866, fine); out.NumPolygons() != 1 {
+	if out := mustOffset(t, tri, -2.8866, exact); out.NumPolygons() != 1 {
 		t.Errorf("triangle shrunk by just less than its inradius vanished")
 	}
 }

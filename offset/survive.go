@@ -19,7 +19,7 @@ type piece struct {
 }
 
 // run is a stretch of the result: consecutive pieces, or parts of them, that
-// nothing covers, as points along them.
+// nothing covers, as points along them, both ends included.
 type run struct {
 	first, last       int32 // pieces
 	firstBy, lastBy   int32 // what bounds it there: a piece, follows, or loose
@@ -205,9 +205,7 @@ func (w *walker) emit(p *piece, s span) {
 	if !w.open || s.loBy != follows {
 		n := int32(len(w.points))
 		w.runs = append(w.runs, run{first: p.id, firstBy: s.loBy, points: n})
-		if s.loBy != follows {
-			w.points = w.appendAt(p, s.lo)
-		}
+		w.points = w.appendAt(p, s.lo)
 	}
 	if p.isArc {
 		if w.open && s.loBy == follows && s.hiBy == follows && p.arc.turn <= w.blunt {

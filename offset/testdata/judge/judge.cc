@@ -28,8 +28,8 @@ static double cpu() {
   return t.tv_sec + 1e-9 * t.tv_nsec;
 }
 
-static void report(const char *engine, const char *way, double seconds, double area, long vertices) {
-  std::printf("%s\t%s\t%.4f\t%.3f\t%ld\n", engine, way, seconds, area, vertices);
+static void report(const char *engine, const char *way, double seconds, double area, long vertices, long rings) {
+  std::printf("%s\t%s\t%.4f\t%.4f\t%ld\t%ld\n", engine, way, seconds, area, vertices, rings);
   std::fflush(stdout);
 }
 
@@ -44,7 +44,15 @@ static void say(const char *fmt, ...) {
 static void reportGeos(const char *way, double seconds, GEOSGeometry *g) {
   double area = 0;
   GEOSArea(g, &area);
-  report("GEOS " GEOS_VERSION, way, seconds, area, GEOSGetNumCoordinates(g));
+  long rings = 0;
+  for (int i = 0; i < GEOSGetNumGeometries(g); i++) {
+    const GEOSGeometry *p = GEOSGetGeometryN(g, i);
+    for (int k = 0; k < GEOSGetNumGeometries(p); k++) {
+      const GEOSGeometry *q = GEOSGetGeometryN(p, k);
+      if (!GEOSisEmpty(q)) rings += 1 + GEOSGetNumInteriorRings(q);
+    }
+  }
+  report("GEOS " GEOS_VERSION, way, seconds, area, GEOSGetNumCoordinates(g), rings);
   GEOSGeom_destroy(g);
 }
 
@@ -68,7 +76,7 @@ static void reportClipper(const char *way, double seconds, const Paths &ps) {
     area += ClipperLib::Area(p);
     n += p.size();
   }
-  report("Clipper " CLIPPER_VERSION, way, seconds, area / scale / scale, n);
+  report("Clipper " CLIPPER_VERSION, way, seconds, area / scale / scale, n, ps.size());
 }
 
 int main(int argc, char **argv) {
