@@ -56,7 +56,7 @@ func newApp(stdout, stderr io.Writer) *cli.App {
 		UsageText: "kerfleaf COMMAND [flags] [DRAWING]\n\nDark is cut away, light stays. Lengths take a unit (90mm, 9cm, 3.5in, \"3 1/2 in\"); a bare number is millimetres.\nExit status: 0 done, 1 failed, 2 wrong use, 3 the paper would not hold together.\n\nBlades, lasers and glue hurt. Follow your machine's own instructions and your local rules.",
 		Version:   version(),
 		Commands: []*cli.Command{
-			demoCommand(), boxCommand(), traceCommand(), checkCommand(), wordsCommand(), batchCommand(), testcardCommand(), papersCommand(),
+			demoCommand(), boxCommand(), traceCommand(), checkCommand(), wordsCommand(), batchCommand(), testcardCommand(), tuneCommand(), papersCommand(),
 		},
 		Writer:                    stdout,
 		ErrWriter:                 stderr,
