@@ -124,6 +124,15 @@ func (p *Picture) viewScan(c *field, opts *CleanOptions, rep *Report) (err error
 
 // viewSheet looks at the sheet in the photo, flat.
 func (p *Picture) viewSheet(c *field, opts *CleanOptions, rep *Report) (err error) {
+	if err := p.seeSheet(c, opts, rep); err != nil {
+		return err
+	}
+	rep.tone, err = toneOf(c, rep.view.shows(c, 2*c.step), opts.Adaptive)
+	return err
+}
+
+// seeSheet finds the sheet and sets the view.
+func (p *Picture) seeSheet(c *field, opts *CleanOptions, rep *Report) error {
 	rep.photo = true
 	s := sheet{w: opts.SheetWidth, h: opts.SheetHeight}
 	if opts.Corners != ([4][2]float64{}) {
@@ -131,11 +140,7 @@ func (p *Picture) viewSheet(c *field, opts *CleanOptions, rep *Report) (err erro
 	} else if err := s.find(p.Gray, c, opts.Lens, rep); err != nil {
 		return err
 	}
-	if err := s.flatten(rep); err != nil {
-		return err
-	}
-	rep.tone, err = toneOf(c, rep.view.shows(c, 2*c.step), opts.Adaptive)
-	return err
+	return s.flatten(rep)
 }
 
 // clearSpecks drops what is smaller or thinner than what is meant and returns

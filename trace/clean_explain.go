@@ -55,6 +55,9 @@ func (rep *Report) Explain(source, result *Picture) *image.RGBA {
 	if rep.photo {
 		captions[0] = "The sheet that was found"
 	}
+	if rep.tone == nil {
+		captions[1] = ""
+	}
 	for i, c := range captions {
 		write(out, bold, c, frames[i].Min.X, top-panelGap/2, explainText)
 	}
@@ -73,8 +76,9 @@ func (rep *Report) Explain(source, result *Picture) *image.RGBA {
 		circle(out, seen.at(a[0], a[1]), 9, 3, explainFound)
 	}
 
-	g := rep.levelMap(source.Gray.Rect)
-	fit(out, g, frames[1])
+	if rep.tone != nil {
+		fit(out, rep.levelMap(source.Gray.Rect), frames[1])
+	}
 
 	came := fit(out, result.Gray, frames[2])
 	for _, boxes := range [][]image.Rectangle{rep.specks.dust, rep.specks.holes} {

@@ -1,6 +1,9 @@
 package trace
 
 import (
+	"image"
+	"image/color"
+	"image/draw"
 	"math"
 	"math/rand/v2"
 )
@@ -115,4 +118,12 @@ func clutteredTable(dark bool) func(*scene) []float32 {
 		}
 		return t
 	}
+}
+
+// scrapSheet is a white sheet with a dark piece of 120 x 100 pixels on it.
+func scrapSheet() *image.Gray {
+	g := image.NewGray(image.Rect(0, 0, 400, 300))
+	draw.Draw(g, g.Rect, image.NewUniform(color.Gray{Y: 240}), image.Point{}, draw.Src)
+	draw.Draw(g, image.Rect(100, 80, 220, 180), image.NewUniform(color.Gray{Y: 90}), image.Point{}, draw.Src)
+	return g
 }

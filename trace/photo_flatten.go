@@ -1,0 +1,46 @@
+package trace
+
+import (
+	"image"
+	"math"
+)
+
+// Flatten makes of a photo of a sheet, whose size opts must state, the sheet
+// seen from straight above, edge to edge, as bright as it was: as Clean does
+// with a photo, but without levelling, speck dropping or an error where there
+// is no ink. It leaves p as it is. The only error is a *SheetError.
+func (p *Picture) Flatten(opts *CleanOptions) (*Picture, *Report, error) {
+	rep := &Report{photo: true}
+	if err := p.seeSheet(coarse(p.Gray), opts, rep); err != nil {
+		return nil, nil, err
+	}
+	v := &rep.view
+	out := &Picture{Gray: image.NewGray(image.Rect(0, 0, v.w, v.h)), MMPerPixel: rep.mm, Notes: p.Notes}
+	eachBand(v.h, func(y0, y1 int) {
+		light := make([]float32, v.w)
+		for y := y0; y < y1; y++ {
+			warpRow(light, p.Gray, v, y)
+			dst := out.Gray.Pix[y*out.Gray.Stride:][:v.w]
+			for x, l := range light {
+				dst[x] = encoded[int(min(max(l, 0), 1)*encodedSteps+0.5)]
+			}
+		}
+	})
+	return out, rep, nil
+}
+
+const encodedSteps = 4095
+
+// encoded is the way back from light, in steps, to sRGB values.
+var encoded = func() (t [encodedSteps + 1]uint8) {
+	for i := range t {
+		v := float64(i) / encodedSteps
+		if v <= 0.0031308 {
+			v *= 12.92
+		} else {
+			v = 1.055*math.Pow(v, 1/2.4) - 0.055
+		}
+		t[i] = uint8(math.Round(255 * v))
+	}
+	return t
+}()
