@@ -90,3 +90,9 @@ func ExampleThicken() {
 	// Output:
 	// [web 0.40 mm wide at (30.0, 20.2), need 0.80] [] [] <nil>
 }
+
+func ExampleOverhang() {
+	fmt.Printf("card: %.0f mm, copy paper: %.0f mm\n", stencil.Overhang(220, 0.28, 1), stencil.Overhang(80, 0.1, 1))
+	// Output:
+	// card: 67 mm, copy paper: 40 mm
+}

@@ -132,11 +132,3 @@ func (s *survey) neck(w passage, part *load) (Neck, bool) {
 	}
 	return n, n.Reach >= bulge*w.width
 }
-
-// snagWidth is how wide in mm a strip must be that bears a force in newtons at a
-// right angle to it and the given mm from its root, in the plane of the paper. The
-// paper bears strength newtons a mm of width in pure pull; bending in its plane it
-// bears strength·w²/6 (a rectangular section's modulus).
-func snagWidth(force, arm, strength float64) float64 {
-	return math.Sqrt(6 * force * arm / strength)
-}

@@ -127,8 +127,26 @@ func (s *survey) webs(limit float64) []web {
 	for k := range out {
 		spine, length := s.spine(narrow[k])
 		out[k].spines, out[k].length = [][]passage{spine}, length
+		s.centre(&out[k], spine)
 	}
 	return s.mergeNear(out, apart*limit)
+}
+
+// centre moves the place of a web that is equally narrow in several to the one that is
+// nearest to the middle of its spine.
+func (s *survey) centre(w *web, spine []passage) {
+	const equal = 1e-6 // mm, more than the grid's rounding
+	gone, best := 0.0, math.Inf(1)
+	least := w.width
+	for i, p := range spine {
+		if i > 0 {
+			gone += s.middle(p).distance(s.middle(spine[i-1]))
+		}
+		if d := math.Abs(gone - w.length/2); p.width <= least+equal && d < best {
+			w.passage, best = p, d
+		}
+	}
+	w.off = s.off(w.passage)
 }
 
 // matters reports whether what hangs beyond a narrow place is more than a corner.
