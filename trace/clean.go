@@ -134,9 +134,9 @@ func (p *Picture) viewSheet(c *field, opts *CleanOptions, rep *Report) (err erro
 // seeSheet finds the sheet and sets the view.
 func (p *Picture) seeSheet(c *field, opts *CleanOptions, rep *Report) error {
 	rep.photo = true
-	s := sheet{w: opts.SheetWidth, h: opts.SheetHeight}
+	s := sheet{w: opts.SheetWidth, h: opts.SheetHeight, photo: p.Gray.Rect.Size()}
 	if opts.Corners != ([4][2]float64{}) {
-		s.given(opts.Corners, p.Gray.Rect, rep)
+		s.given(opts.Corners, rep)
 	} else if err := s.find(p.Gray, c, opts.Lens, rep); err != nil {
 		return err
 	}

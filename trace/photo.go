@@ -8,9 +8,10 @@ import (
 
 // A sheet is what a photo shows of a sheet of paper.
 type sheet struct {
-	w, h    float64 // mm
-	corners [4]vec2 // from its top left clockwise, pixels, as without a lens
-	turned  bool    // its top side is h long
+	w, h    float64     // mm
+	photo   image.Point // size of the photo
+	corners [4]vec2     // from its top left clockwise, pixels, as without a lens
+	turned  bool        // its top side is h long
 }
 
 const (
@@ -90,11 +91,11 @@ func (s *sheet) settle(g *image.Gray, k *quad, step float64, useLens Choice, rep
 }
 
 // given takes corners from the user.
-func (s *sheet) given(corners [4][2]float64, r image.Rectangle, rep *Report) {
+func (s *sheet) given(corners [4][2]float64, rep *Report) {
 	for i, q := range corners {
 		s.corners[i] = vec2{q[0], q[1]}
 	}
-	_, s.turned = misfitOf(s.corners, vec2{float64(r.Dx()) / 2, float64(r.Dy()) / 2}, s.w, s.h)
+	_, s.turned = misfitOf(s.corners, vec2{float64(s.photo.X) / 2, float64(s.photo.Y) / 2}, s.w, s.h)
 	rep.Confidence = 1
 	rep.step("find the sheet", false, "its corners were given")
 }
@@ -106,12 +107,16 @@ func (s *sheet) flatten(rep *Report) error {
 	if s.turned {
 		w, h = h, w
 	}
-	pw := math.Round(w / math.Sqrt(w*h/area(s.corners)))
+	seen := area(s.corners)
+	if photo := float64(s.photo.X) * float64(s.photo.Y); !(seen <= 2*photo) {
+		return &SheetError{Width: s.w, Height: s.h, Why: fmt.Sprintf("its corners lie far outside the photo of %d x %d pixels", s.photo.X, s.photo.Y)}
+	}
+	pw := math.Round(w / math.Sqrt(w*h/seen))
 	rep.mm = w / pw
 	ph := math.Round(h / rep.mm)
 	m := homographyFrom(sheetCorners(w/rep.mm, h/rep.mm), s.corners)
-	if m == nil || pw < 2 || ph < 2 || math.IsInf(rep.mm, 0) || m.inverse() == nil {
-		return &SheetError{Width: s.w, Height: s.h, Why: "its corners enclose nothing"}
+	if m == nil || !(pw >= 2 && ph >= 2 && pw*ph <= 3*float64(s.photo.X)*float64(s.photo.Y)) || m.inverse() == nil {
+		return &SheetError{Width: s.w, Height: s.h, Why: "its corners enclose no view of such a sheet"}
 	}
 	rep.view.w, rep.view.h, rep.view.toSource = int(pw), int(ph), *m
 	for i, q := range s.corners {

@@ -1,7 +1,9 @@
 package trace
 
 import (
+	"errors"
 	"fmt"
+	"image"
 	"math"
 	"slices"
 	"testing"
@@ -66,10 +68,61 @@ func TestCleanGivenCorners(t *testing.T) {
 	if rep.Steps[0].Ran || rep.Steps[0].Name != "find the sheet" {
 		t.Errorf("steps %v", rep.Steps)
 	}
-	opts.Corners = [4][2]float64{{1, 1}, {2, 2}, {3, 3}, {4, 4}}
-	if _, _, err := (&Picture{Gray: s.take(t)}).Clean(opts); err == nil {
-		t.Error("corners on a line: no error")
+	for name, c := range map[string][4][2]float64{
+		"on a line": {{1, 1}, {2, 2}, {3, 3}, {4, 4}},
+		"far off":   {{0, 0}, {1e9, 0}, {1e9, 1e9}, {0, 1e9}},
+		"no number": {{math.NaN(), 0}, {10, 0}, {10, 10}, {0, 10}},
+		"crossed":   {{0, 0}, {100, 100}, {100, 0}, {0, 100}},
+	} {
+		opts.Corners = c
+		var lost *SheetError
+		if _, _, err := (&Picture{Gray: s.take(t)}).Clean(opts); !errors.As(err, &lost) {
+			t.Errorf("corners %s: %v", name, err)
+		}
 	}
+}
+
+// A sheet may lie on its side, and have another size.
+func TestCleanLyingSheet(t *testing.T) {
+	s := photoOf(3, [][]vec2{rectRing(40, 40, 170, 100), discRing(100, 180, 40)}, false, 2)
+	s.sheetW, s.sheetH = 215.9, 279.4
+	s.toPixel = camera{w: s.w, h: s.h, focal: 1200, tilt: 30, toward: 200, roll: 94, fill: 0.9}.sees(215.9, 279.4)
+	out, rep, err := (&Picture{Gray: s.take(t)}).Clean(&CleanOptions{SheetWidth: 215.9, SheetHeight: 279.4})
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, h := float64(out.Gray.Rect.Dx())*out.MMPerPixel, float64(out.Gray.Rect.Dy())*out.MMPerPixel
+	if math.Abs(w-279.4) > 0.3 || math.Abs(h-215.9) > 0.3 {
+		t.Errorf("%.1f x %.1f mm", w, h)
+	}
+	for i, c := range sheetCorners(215.9, 279.4) {
+		// Turned clockwise by a quarter, its top left is seen at the top right.
+		at := rep.Sheet[(i+1)%4]
+		if d := s.toPixel(c).sub(vec2{at[0], at[1]}).norm(); d > 1 {
+			t.Errorf("corner %d is off by %.2f px", i, d)
+		}
+	}
+}
+
+func FuzzClean(f *testing.F) {
+	f.Add([]byte("\xf0\xf0\xf0\x10\x10\xf0\xf0\xf0\xf0"), uint8(3), 210.0, 297.0, 0.0, 0.0, 3.0, 3.0)
+	f.Add([]byte{255, 0, 255, 0, 255, 0, 255, 0}, uint8(2), 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+	f.Fuzz(func(t *testing.T, pix []byte, width uint8, sheetW, sheetH, x0, y0, x1, y1 float64) {
+		w := max(2, int(width))
+		h := len(pix) / w
+		if h < 2 || h > 200 {
+			return
+		}
+		p := &Picture{Gray: &image.Gray{Pix: pix, Stride: w, Rect: image.Rect(0, 0, w, h)}, MMPerPixel: 0.3}
+		opts := &CleanOptions{SheetWidth: sheetW, SheetHeight: sheetH, MinArea: 0.01, MinWidth: 0.01, Corners: [4][2]float64{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}}}
+		out, rep, err := p.Clean(opts)
+		if (err == nil) != (out != nil && rep != nil) {
+			t.Fatalf("%v, %v, %v", out, rep, err)
+		}
+		if err == nil {
+			rep.Explain(p, out)
+		}
+	})
 }
 
 // Unit square to a trapezium, and an A4 sheet to a photo: worked by hand from

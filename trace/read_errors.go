@@ -49,6 +49,8 @@ func notPicture(head []byte) error {
 		is = "it is an HEIF or AVIF photo or a film; save it as JPEG or PNG first"
 	case bytes.HasPrefix(head, []byte("%PDF")):
 		is = "it is a PDF; save the page as PNG first"
+	case bytes.HasPrefix(head, []byte("<svg")), bytes.HasPrefix(head, []byte("<?xml")):
+		is = "it is an SVG or another XML file; save the drawing as PNG first, at 300 dpi or more"
 	case printable(head):
 		is = fmt.Sprintf("it is text that starts with %q", head)
 	default:
