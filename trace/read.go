@@ -27,8 +27,14 @@ type ReadOptions struct {
 }
 
 // Read decodes a PNG, JPEG, GIF (its first frame), BMP, TIFF (its first page)
-// or WebP picture of any colour kind into grey values, upright, with square
-// pixels, and with the resolution in mm that the file states.
+// or WebP picture of any colour kind, or draws an SVG, into grey values,
+// upright, with square pixels, and with the resolution in mm that the file
+// states.
+//
+// Of an SVG it draws the filled shapes at 600 dpi, or as fine as 100 million
+// pixels allow, at the size that its width and height state. Notes tells what
+// it has besides: strokes, text and pictures must be turned into filled shapes
+// before.
 //
 // Colours become their luma (ITU-R BT.601, as in JFIF), transparent pixels are
 // laid over white, 16-bit values are rounded to 8, colour profiles are ignored.
@@ -56,7 +62,14 @@ func Read(r io.Reader, opts *ReadOptions) (*Picture, error) {
 		return nil, ErrEmpty
 	}
 	f := formatOf(src.head)
-	if f == nil {
+	switch {
+	case f == nil && isXML(src.head):
+		p, err := readSVG(src.reader(), limit)
+		if src.err != nil {
+			return nil, fmt.Errorf("trace: reading the picture: %w", src.err)
+		}
+		return p, err
+	case f == nil:
 		return nil, notPicture(src.head)
 	}
 	m := f.meta(src)

@@ -16,7 +16,7 @@ import (
 // What can be wrong with a picture file.
 var (
 	ErrEmpty       = errors.New("trace: the file is empty")
-	ErrNotPicture  = errors.New("trace: not a PNG, JPEG, GIF, BMP, TIFF or WebP picture")
+	ErrNotPicture  = errors.New("trace: not a PNG, JPEG, GIF, BMP, TIFF, WebP or SVG picture")
 	ErrTruncated   = errors.New("trace: the picture is cut short")
 	ErrDamaged     = errors.New("trace: the picture is damaged")
 	ErrUnsupported = errors.New("trace: this kind of picture cannot be read")
@@ -49,14 +49,23 @@ func notPicture(head []byte) error {
 		is = "it is an HEIF or AVIF photo or a film; save it as JPEG or PNG first"
 	case bytes.HasPrefix(head, []byte("%PDF")):
 		is = "it is a PDF; save the page as PNG first"
-	case bytes.HasPrefix(head, []byte("<svg")), bytes.HasPrefix(head, []byte("<?xml")):
-		is = "it is an SVG or another XML file; save the drawing as PNG first, at 300 dpi or more"
 	case printable(head):
 		is = fmt.Sprintf("it is text that starts with %q", head)
 	default:
 		is = fmt.Sprintf("it starts with % x", head)
 	}
 	return fmt.Errorf("%w: %s", ErrNotPicture, is)
+}
+
+// isXML says whether a file starts as an SVG does.
+func isXML(head []byte) bool {
+	head = bytes.TrimLeft(bytes.TrimPrefix(head, []byte("\ufeff")), " \t\r\n")
+	for _, start := range []string{"<svg", "<?xml", "<!--", "<!DOCTYPE svg"} {
+		if bytes.HasPrefix(head, []byte(start)) {
+			return true
+		}
+	}
+	return false
 }
 
 func printable(b []byte) bool {

@@ -219,7 +219,6 @@ func TestReadBadFiles(t *testing.T) {
 		"text":              {[]byte("The heron stands.\n"), ErrNotPicture, "text"},
 		"noise":             {[]byte{1, 2, 3, 255}, ErrNotPicture, "01 02 03 ff"},
 		"phone":             {[]byte("\x00\x00\x00\x18ftypheic\x00\x00\x00\x00mif1heic"), ErrNotPicture, "HEIF"},
-		"vectors":           {[]byte("<svg xmlns='http://www.w3.org/2000/svg'/>"), ErrNotPicture, "SVG"},
 		"document":          {[]byte("%PDF-1.7\n"), ErrNotPicture, "PDF"},
 		"png signature":     {pngs[:8], ErrTruncated, "PNG"},
 		"png cut in header": {pngs[:20], ErrTruncated, "PNG"},
