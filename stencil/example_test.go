@@ -88,7 +88,7 @@ func ExampleThicken() {
 	after, err := stencil.Check(thicker, sheet, &stencil.Options{Caution: 0.8})
 	fmt.Println(before, left, after, err)
 	// Output:
-	// [web 0.40 mm wide at (30.0, 20.2), need 0.80] [] [] <nil>
+	// [web 0.40 mm wide at (20.0, 20.2), need 0.80] [] [] <nil>
 }
 
 func ExampleOverhang() {

@@ -34,7 +34,7 @@ const bulge = 1.5
 // what they connect meets each part's neck when the part joins something larger.
 // Errors are those of Check.
 func Necks(cut *geom.MultiPolygon, sheet *geom.Bounds) ([]Neck, error) {
-	s, err := surveyOf(cut, sheet)
+	s, err := surveyOf(cut, sheet, 0)
 	if err != nil {
 		return nil, err
 	}

@@ -1,7 +1,6 @@
 package stencil
 
 import (
-	"math"
 	"sort"
 
 	"example.org/kerfleaf/stencil/internal/mesh"
@@ -17,7 +16,7 @@ type piece struct {
 	rim  float64 // length of the sheet's edge that it has
 	in   xy      // a point well inside
 	big  float64 // area of the triangle around in
-	wide float64 // diameter of the largest disc in any one triangle, or width of a passage
+	side float64 // length of all its borders
 }
 
 // pieces are the parts that a plane's paper falls into.
@@ -28,19 +27,13 @@ type pieces struct {
 }
 
 // pieces sorts the triangles of paper by what hangs together. The frame is the
-// piece with most of the sheet's edge, or the largest. Paper that is nowhere wide
-// enough to hold is not a piece.
+// piece with most of the sheet's edge, or the largest. Paper that is on the
+// whole too narrow to hold is not a piece.
 func (p *plane) pieces(ways []passage) *pieces {
 	links := newForest(len(p.Start))
-	wide := map[int32]float64{}
 	for _, w := range ways {
 		if w.width > hold {
 			links.join(p.canon(w.h), p.canon(mesh.Prev(w.h)))
-		}
-	}
-	for _, w := range ways {
-		if w.width > hold {
-			wide[links.find(p.canon(w.h))] = w.width
 		}
 	}
 	s := &pieces{of: make([]int32, p.Triangles()), frame: -1}
@@ -61,24 +54,28 @@ func (p *plane) pieces(ways []passage) *pieces {
 		if !known {
 			n = int32(len(s.list))
 			number[root] = n
-			s.list = append(s.list, piece{wide: wide[root]})
+			s.list = append(s.list, piece{})
 		}
 		s.of[t] = n
 		q := &s.list[n]
 		a := p.area(t)
 		q.area += a
-		q.wide = math.Max(q.wide, p.disc(t))
 		if a > q.big {
 			h := 3 * t
 			q.big, q.in = a, p.start(h).add(p.end(h)).add(p.apex(h)).times(1.0/3)
 		}
 		for h := 3 * t; h < 3*t+3; h++ {
+			if p.open(h) {
+				continue
+			}
+			l := p.start(h).distance(p.end(h))
+			q.side += l
 			if p.Mask[h]&sheetEdge != 0 {
-				q.rim += p.start(h).distance(p.end(h))
+				q.rim += l
 			}
 		}
 	}
-	s.drop(func(q piece) bool { return q.wide <= hold })
+	s.drop(func(q piece) bool { return 2*q.area <= hold*q.side }) // a strip's width is twice its area over its border
 	for i, q := range s.list {
 		if s.frame < 0 || heavier(q.rim, q.area, s.list[s.frame].rim, s.list[s.frame].area) {
 			s.frame = int32(i)

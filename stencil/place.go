@@ -1,10 +1,6 @@
 package stencil
 
-import (
-	"math"
-
-	"example.org/kerfleaf/stencil/internal/mesh"
-)
+import "math"
 
 // shore is the border between paper and cut area, with what a strap needs to know
 // to find a good place on it.
@@ -47,18 +43,6 @@ func split(edges []edge, longest float64) []edge {
 		}
 	}
 	return edges
-}
-
-// along is the half-edge that follows h on the border of its piece of paper, or
-// goes before it.
-func (s *shore) along(h int32, forward bool) int32 {
-	step := mesh.Prev
-	if forward {
-		step = mesh.Next
-	}
-	for h = step(h); s.open(h); h = step(s.Twin[h]) {
-	}
-	return h
 }
 
 // fit says how well a strap of the given width would sit on the border at foot,

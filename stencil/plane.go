@@ -124,53 +124,9 @@ func newPlane(cut *geom.MultiPolygon, sheet *geom.Bounds) (*plane, error) {
 		pl.at[i] = g.xy(v)
 	}
 	pl.flood()
+	pl.divide(10 * hold) // so that what is too narrow to hold is not missed
 	pl.refine()
 	return pl, nil
-}
-
-// refine puts a vertex on every border of paper where the narrowest place of a passage
-// lies beyond the passage's own triangle, so that no way through the triangles gets
-// around it (Kallmann 2014). A few rounds settle it.
-func (p *plane) refine() {
-	for range 4 {
-		var far []passage
-		for _, w := range p.passages() {
-			if w.edge != w.h && w.edge != mesh.Prev(w.h) && w.edge != mesh.Next(w.h) {
-				far = append(far, w)
-			}
-		}
-		done := false
-		type ends struct{ a, b int32 }
-		edges := make([]ends, len(far)) // half-edges move, vertices stay
-		for i, w := range far {
-			edges[i] = ends{p.Start[w.edge], p.End(w.edge)}
-		}
-		for i, w := range far {
-			e := edges[i]
-			if w.foot != p.at[e.a] && w.foot != p.at[e.b] && p.split(e.a, e.b, w.foot) {
-				done = true
-			}
-		}
-		if !done {
-			return
-		}
-	}
-}
-
-// split puts a vertex on the edge from vertex a to b and reports whether it could.
-func (p *plane) split(a, b int32, at xy) bool {
-	h := p.Between(a, b)
-	if h < 0 {
-		return false
-	}
-	one, two := p.state[h/3], p.state[p.Twin[h]/3]
-	v := p.grid.pt(at)
-	if !p.Split(h, v) {
-		return false
-	}
-	p.state = append(p.state, one, two)
-	p.at = append(p.at, p.grid.xy(v))
-	return true
 }
 
 // spacious is a sheet that leaves paper all round b.

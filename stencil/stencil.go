@@ -92,7 +92,7 @@ func Check(cut *geom.MultiPolygon, sheet *geom.Bounds, opts *Options) ([]Fault, 
 	if err != nil {
 		return nil, err
 	}
-	s, err := surveyOf(cut, sheet)
+	s, err := surveyOf(cut, sheet, o.Caution)
 	if err != nil {
 		return nil, err
 	}
@@ -107,8 +107,9 @@ func Check(cut *geom.MultiPolygon, sheet *geom.Bounds, opts *Options) ([]Fault, 
 	return faults, nil
 }
 
-// surveyOf measures the paper that the cut areas leave of the sheet.
-func surveyOf(cut *geom.MultiPolygon, sheet *geom.Bounds) (*survey, error) {
+// surveyOf measures the paper that the cut areas leave of the sheet, all along the
+// places that are narrower than limit.
+func surveyOf(cut *geom.MultiPolygon, sheet *geom.Bounds, limit float64) (*survey, error) {
 	if sheet == nil {
 		return nil, errors.New("stencil: no sheet to cut from")
 	}
@@ -116,6 +117,7 @@ func surveyOf(cut *geom.MultiPolygon, sheet *geom.Bounds) (*survey, error) {
 	if err != nil {
 		return nil, err
 	}
+	p.divide(limit)
 	s := p.survey()
 	if s.pieces.frame < 0 {
 		return nil, ErrNoPaper

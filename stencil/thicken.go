@@ -41,6 +41,7 @@ func Thicken(cut *geom.MultiPolygon, minWeb float64) (*geom.MultiPolygon, []Faul
 		if err != nil {
 			return nil, nil, err
 		}
+		p.divide(minWeb)
 		s := p.survey()
 		webs := s.webs(minWeb - short)
 		if len(webs) == 0 {

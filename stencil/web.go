@@ -132,21 +132,30 @@ func (s *survey) webs(limit float64) []web {
 	return s.mergeNear(out, apart*limit)
 }
 
-// centre moves the place of a web that is equally narrow in several to the one that is
+// centre moves the place of a web that is equally narrow in several to where it will
+// tear first if all that hangs there hangs on it alone, and else to the one that is
 // nearest to the middle of its spine.
 func (s *survey) centre(w *web, spine []passage) {
 	const equal = 1e-6 // mm, more than the grid's rounding
-	gone, best := 0.0, math.Inf(1)
+	gone, best := 0.0, math.Inf(-1)
 	least := w.width
 	for i, p := range spine {
 		if i > 0 {
 			gone += s.middle(p).distance(s.middle(spine[i-1]))
 		}
-		if d := math.Abs(gone - w.length/2); p.width <= least+equal && d < best {
-			w.passage, best = p, d
+		if p.width > least+equal {
+			continue
+		}
+		off := s.off(p)
+		score := -math.Abs(gone - w.length/2)
+		if off >= 0 {
+			l := &s.hang.below[off]
+			score = l.area * s.reach(&l.far, s.middle(p))
+		}
+		if score > best {
+			w.passage, w.off, best = p, off, score
 		}
 	}
-	w.off = s.off(w.passage)
 }
 
 // matters reports whether what hangs beyond a narrow place is more than a corner.
