@@ -24,7 +24,7 @@ var svgMM = map[string]float64{"": 25.4 / 96, "px": 25.4 / 96, "pt": 25.4 / 72, 
 
 // readSVG draws the filled shapes of an SVG at its own physical size.
 func readSVG(r io.Reader, limit int64) (*Picture, error) {
-	d := &svgDrawing{dec: xml.NewDecoder(io.LimitReader(r, svgMaxBytes)), left: map[string]int{}}
+	d := &svgDrawing{dec: xml.NewDecoder(io.LimitReader(r, svgMaxBytes)), left: map[string]int{}, classes: map[string]string{}}
 	root, err := d.root()
 	if err != nil {
 		return nil, err
@@ -65,19 +65,13 @@ func (m affine) after(n affine) affine {
 	return affine{m.a*n.a + m.c*n.b, m.b*n.a + m.d*n.b, m.a*n.c + m.c*n.d, m.b*n.c + m.d*n.d, o.x, o.y}
 }
 
-// A svgState is what a group hands down.
-type svgState struct {
-	m       affine // to pixels
-	fill    string
-	evenOdd bool
-	alpha   float64
-}
-
 type svgDrawing struct {
 	dec  *xml.Decoder
 	out  *image.Gray
 	page affine
 	left map[string]int // what was not drawn
+
+	classes map[string]string // rules of the style sheet
 }
 
 func (d *svgDrawing) damaged(err error) error {
@@ -189,52 +183,22 @@ func (d *svgDrawing) children(s svgState) error {
 func (d *svgDrawing) element(e xml.StartElement, s svgState) error {
 	switch e.Name.Local {
 	case "g", "a", "switch":
-		if s, ok := s.with(e); ok {
-			return d.children(s)
-		}
+		return d.children(s.with(e, d.classes))
 	case "path", "rect", "circle", "ellipse", "polygon", "polyline":
-		if s, ok := s.with(e); ok {
+		if s := s.with(e, d.classes); !s.hidden {
 			d.shape(e, s)
 		}
 	case "style":
-		return fmt.Errorf("%w: this SVG keeps its colours in a style sheet: save it with presentation attributes, or as PNG", ErrUnsupported)
-	case "svg":
-		d.left["nested drawings"]++
-	case "text", "image", "use", "line":
-		d.left["elements <"+e.Name.Local+">"]++
+		return d.style()
+	case "defs": // holds nothing to draw, but often the style sheet
+		return d.children(svgState{hidden: true})
+	case "svg", "text", "image", "use", "line":
+		if !s.hidden {
+			d.left["elements <"+e.Name.Local+">"]++
+		}
 	}
 	if err := d.dec.Skip(); err != nil {
 		return d.damaged(err)
 	}
 	return nil
-}
-
-// with gives the state inside an element; not ok where nothing is shown.
-func (s svgState) with(e xml.StartElement) (svgState, bool) {
-	set := map[string]string{}
-	for _, a := range e.Attr {
-		if a.Name.Space == "" {
-			set[a.Name.Local] = strings.TrimSpace(a.Value)
-		}
-	}
-	for _, rule := range strings.Split(set["style"], ";") { // outranks attributes
-		if name, value, ok := strings.Cut(rule, ":"); ok {
-			set[strings.TrimSpace(name)] = strings.TrimSpace(value)
-		}
-	}
-	if v := set["fill"]; v != "" && v != "inherit" {
-		s.fill = v
-	}
-	if v := set["fill-rule"]; v != "" && v != "inherit" {
-		s.evenOdd = v == "evenodd"
-	}
-	for _, name := range []string{"opacity", "fill-opacity"} {
-		if v, err := strconv.ParseFloat(set[name], 64); err == nil {
-			s.alpha *= min(max(v, 0), 1)
-		}
-	}
-	if t := set["transform"]; t != "" {
-		s.m = s.m.after(svgTransform(t))
-	}
-	return s, set["display"] != "none" && set["visibility"] != "hidden"
 }

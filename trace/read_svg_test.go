@@ -51,7 +51,8 @@ func TestReadSVGAreas(t *testing.T) {
 		`<g display="none"><rect width="10" height="10"/></g><rect width="5" height="5"/>`:                   25,
 		`<defs><rect width="10" height="10"/></defs><rect width="5" height="5"/>`:                            25,
 		`<path d="M0 0h10v10h-10z M oops"/>`:                                                                 100, // as far as it is right
-		`<rect x="-10" y="-10" width="20" height="20"/>`:                                                     100, // off the page
+		`<defs><style>.a,.b{fill:none}.b { fill: #000 }</style></defs><rect class="a" width="9" height="9"/><rect class="b" width="5" height="5"/>`: 25,
+		`<rect x="-10" y="-10" width="20" height="20"/>`: 100, // off the page
 	} {
 		p := readSVGText(t, `<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm" viewBox="0 0 40 30">`+shape+`</svg>`)
 		if got := inkArea(p); math.Abs(got-want) > 0.02+want*1e-3 {
@@ -110,7 +111,7 @@ func TestReadSVGBad(t *testing.T) {
 		`<svg/>`:                             ErrUnsupported,
 		`<svg width="9e9mm" height="9mm"/>`:  ErrUnsupported,
 		`<svg width="0.01mm" height="9mm"/>`: ErrTooSmall,
-		`<svg width="9mm" height="9mm"><style>.a{fill:none}</style></svg>`: ErrUnsupported,
+		`<svg width="9mm" height="9mm"><style>rect{fill:none}</style></svg>`: ErrUnsupported,
 	} {
 		if p, err := Read(strings.NewReader(svg), nil); !errors.Is(err, want) || p != nil {
 			t.Errorf("%s: %v, want %v", svg, err, want)
