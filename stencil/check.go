@@ -131,6 +131,7 @@ func foldWebs(cut *geom.MultiPolygon, o Options) []Fault {
 		start = ends[len(ends)-1]
 		for k, a := range corners {
 			if f, ok := foldWeb(outer, a, corners[(k+1)%4], o.MinFold); ok {
+				f.Caution = f.Width >= o.MinWeb-short // it will hold, but not fold cleanly
 				out = append(out, f)
 			}
 		}

@@ -218,12 +218,15 @@ func TestSmallCuts(t *testing.T) {
 func TestFoldWebs(t *testing.T) {
 	cut := unite(t, rect(12, 20, 20, 30), rect(30, 14, 40, 20), rect(55, 10, 65, 20))
 	got := faults(t, cut, bounds(0, 0, 80, 80), &Options{Fold: bounds(10, 10, 70, 70)})
-	want := []struct{ width, length float64 }{{0, 10}, {2, 10}}
+	want := []struct {
+		width, length float64
+		caution       bool
+	}{{0, 10, false}, {2, 10, true}}
 	if len(got) != len(want) {
 		t.Fatalf("got %v, want %d webs to the fold", got, len(want))
 	}
 	for i, w := range want {
-		if got[i].Kind != FoldWeb || !near(got[i].Width, w.width, 1e-9) || !near(got[i].Length, w.length, 1e-9) {
+		if got[i].Kind != FoldWeb || !near(got[i].Width, w.width, 1e-9) || !near(got[i].Length, w.length, 1e-9) || got[i].Caution != w.caution {
 			t.Errorf("got %#v, want %v", got[i], w)
 		}
 	}
