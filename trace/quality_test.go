@@ -76,10 +76,10 @@ func TestQuality(t *testing.T) {
 		dpi  float64
 		goals
 	}{
-		{false, 150, goals{0.10, 0.7, 0.02, 3.1, 1.1, 0.97}}, // noise: the goal is 2
+		{false, 150, goals{0.10, 0.7, 0.02, 3, 1.1, 0.97}}, // noise: the goal is 2
 		{false, 300, goals{0.10, 0.7, 0.02, 2, 1.1, 0.97}},
 		{false, 600, goals{0.10, 0.7, 0.02, 2, 1.1, 0.97}},
-		{true, 150, goals{0.15, 1, 0.02, 3.5, 1.3, 0.90}}, // noise: the goal is 3
+		{true, 150, goals{0.15, 1, 0.02, 3.4, 1.3, 0.90}}, // noise: the goal is 3
 		{true, 300, goals{0.15, 1, 0.02, 3, 1.3, 0.90}},
 		{true, 600, goals{0.15, 1, 0.02, 3, 1.3, 0.90}},
 	} {

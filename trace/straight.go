@@ -9,7 +9,7 @@ import "math"
 //
 // A hard ring is de-stepped first (straight_steps.go). Douglas and Peucker's rule finds stretches; each break moves to
 // where the two beside it fit best, breaks that nothing needs are dropped, stretches that bulge too much are halved
-// (straight_breaks.go), and the two breaks beside a cut-off corner become one (straight_ends.go). The time is in
+// (straight_breaks.go, straight_merge.go), and the two breaks beside a cut-off corner become one (straight_ends.go). The time is in
 // proportion to the ring's vertices, but for Douglas and Peucker's halvings.
 //
 // Hoshyari et al. 2018 (see corner.go) and Dominici et al., "PolyFit: perception-aligned vectorization of raster
@@ -27,6 +27,8 @@ type straightener struct {
 	calm   [][2]int32 // of a vertex: the breaks before and after between which it stays one; see settle
 	need   []need     // of a vertex: how much it is needed as a break; see merge
 	lines  []line     // the kth from the kth break on
+	tips   []tip
+	ends   []float64 // how much of each break's stretches is left out of their lines
 	stairs []stair
 	keys   []key
 	out    []float64
@@ -41,10 +43,12 @@ const (
 	mergeShare = 0.4
 	halveShare = 0.6
 	// halveTurn is the turn in radians from which on a stretch is halved although it bulges less.
-	halveTurn = .2
+	halveTurn = 0.2
 	// vertexNoise is the mean squared distance in pixels of vertices from the true edge that is no bulge: by linear
 	// interpolation between pixels that hold an area's share, or left over after de-stepping.
 	vertexNoise = 0.0015
+	// tie is the part by which lengths and their squares may differ and be taken as equal.
+	tie = 1e-9
 	// fewestVertices is the least that lines are fitted to: a ring round one pixel has four, round two six.
 	fewestVertices = 8
 )
@@ -159,6 +163,9 @@ func residue(w, x, y, xx, xy, yy float64) float64 {
 func (m moments) bulge() float64 {
 	return math.Sqrt(max(0, m.residue()/m.w-vertexNoise) * 45 / 4)
 }
+
+// bulgeResidue is the mean squared distance of vertices that bulge so high.
+func bulgeResidue(bulge float64) float64 { return bulge*bulge*4/45 + vertexNoise }
 
 // line is a straight line through (x, y) along the unit vector (dx, dy).
 type line struct{ x, y, dx, dy float64 }

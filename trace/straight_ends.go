@@ -1,6 +1,9 @@
 package trace
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 const (
 	// endTrim is how much of each end of a stretch, in pixels, its line does not heed: there pixels cut corners off.
@@ -9,99 +12,133 @@ const (
 	// far beyond it the corner may lie.
 	cutCorner = 2.5
 	tipReach  = 3.0
+	// bendSine is the sine of the turn up to which two stretches are one bend.
+	bendSine = 0.4
 )
 
 // inner is the stretch from a to b without its ends, where it is long enough.
-func (s *straightener) inner(a, b int) moments {
-	if a >= s.n {
-		a, b = a-s.n, b-s.n
-	}
-	at := func(i int) float64 {
-		if i > s.n {
-			return s.sum[i-s.n].w + s.sum[s.n].w
-		}
-		return s.sum[i].w
-	}
-	from, to := at(a)+endTrim, at(b)-endTrim
+func (s *straightener) inner(a, b int) moments { return s.trimmed(a, b, endTrim, endTrim) }
+
+// trimmed is the stretch from a to b without as many pixels at its ends.
+func (s *straightener) trimmed(a, b int, first, last float64) moments {
+	a, b = s.counted(a, b)
+	from, to := s.distance(a)+first, s.distance(b)-last
 	if to-from < 1 {
 		return s.stretch(a, b)
 	}
 	i, j := a, b
-	for at(i) < from {
+	for s.distance(i) < from {
 		i++
 	}
-	for at(j) > to {
+	for s.distance(j) > to {
 		j--
 	}
 	if j <= i {
 		return s.stretch(a, b)
 	}
+	return s.stretch(s.counted(i, j))
+}
+
+// counted numbers two vertices so that the first is in the first round.
+func (s *straightener) counted(a, b int) (int, int) {
+	if a >= s.n {
+		return a - s.n, b - s.n
+	}
+	return a, b
+}
+
+// distance is how far along the ring vertex i lies, which may be past its end: with half of what it stands for, so that
+// it is the same from either side.
+func (s *straightener) distance(i int) float64 {
 	if i >= s.n {
-		i, j = i-s.n, j-s.n
+		i -= s.n
+		return (s.sum[i].w+s.sum[i+1].w)/2 + s.sum[s.n].w
 	}
-	return s.stretch(i, j)
+	return (s.sum[i].w + s.sum[i+1].w) / 2
 }
 
-// sharpen makes one break of the two beside a short stretch where a pixel has cut a corner off.
+// tip is where the two breaks at the ends of a stretch may become one: at a vertex, or -1 if they may not, and the width of
+// what was cut off there.
+type tip struct {
+	at    int
+	width float64
+}
+
+// sharpen makes one break of the two beside a short stretch where a pixel has cut a corner off. Of stretches in a row only
+// the shortest is taken.
 func (s *straightener) sharpen() {
-	for k := 0; k < len(s.breaks) && len(s.breaks) > 3; k++ {
-		m := len(s.breaks)
-		a, b := int(s.breaks[(k+m-1)%m]), int(s.breaks[k])
-		c, d := int(s.breaks[(k+1)%m]), int(s.breaks[(k+2)%m])
-		if edge(s.p[2*c]-s.p[2*b], s.p[2*c+1]-s.p[2*b+1]) > cutCorner {
-			continue
-		}
-		if a > b {
-			b += s.n
-		}
-		for c < b {
-			c += s.n
-		}
-		for d < c {
-			d += s.n
-		}
-		if c-b > 10 {
-			continue
-		}
-		l, r := s.inner(a, b).line(), s.inner(c, d).line()
-		s.forward(&l, a, b)
-		s.forward(&r, c, d)
-		x, y, ok := l.meet(r)
-		if !ok {
-			continue
-		}
-		best, at := tipReach*tipReach, -1
-		for i := b; i <= c; i++ {
-			j := i % s.n
-			dx, dy := s.p[2*j]-x, s.p[2*j+1]-y
-			if q := dx*dx + dy*dy; q < best {
-				best, at = q, j
-			}
-		}
-		if at < 0 {
-			continue
-		}
-		s.breaks[k] = int32(at)
-		if k+1 < m {
-			s.breaks = append(s.breaks[:k+1], s.breaks[k+2:]...)
-		} else {
-			s.breaks = append(s.breaks[1:k], int32(at))
-		}
-		sortBreaks(s.breaks)
+	m := len(s.breaks)
+	if m < 4 {
+		return
 	}
-}
-
-func sortBreaks(b []int32) {
-	for i := 1; i < len(b); i++ {
-		for j := i; j > 0 && b[j] < b[j-1]; j-- {
-			b[j], b[j-1] = b[j-1], b[j]
+	s.tips = s.tips[:0]
+	found := 0
+	for k := range m {
+		t := s.tip(k)
+		s.tips = append(s.tips, t)
+		if t.at >= 0 {
+			found++
 		}
 	}
+	if found == 0 {
+		return
+	}
+	taken := func(k int) bool {
+		t := s.tips[k]
+		return t.at >= 0 && t.width <= s.tips[(k+1)%m].width && t.width < s.tips[(k+m-1)%m].width
+	}
+	left := m
+	kept := s.spare[:0]
+	for k, b := range s.breaks {
+		switch {
+		case taken((k + m - 1) % m):
+			left--
+		case taken(k):
+			kept = append(kept, int32(s.tips[k].at))
+		default:
+			kept = append(kept, b)
+		}
+	}
+	if left < 3 {
+		return
+	}
+	s.breaks, s.spare = kept, s.breaks
+	slices.Sort(s.breaks)
 }
 
-// forward turns a line so that it points the way the ring goes from a to b.
-func (s *straightener) forward(l *line, a, b int) {
-	a, b = a%s.n, b%s.n
+// tip looks at the kth stretch.
+func (s *straightener) tip(k int) tip {
+	none := tip{-1, math.Inf(1)}
+	b, c := s.around(k)
+	j, e := 2*b, 2*s.inRing(c)
+	width := edge(s.p[e]-s.p[j], s.p[e+1]-s.p[j+1])
+	if width > cutCorner || c-b > 10 {
+		return none
+	}
+	m := len(s.breaks)
+	before, after := (k+m-1)%m, (k+1)%m
+	l, r := s.inner(s.around(before)).line(), s.inner(s.around(after)).line()
+	s.forward(&l, before)
+	s.forward(&r, after)
+	x, y, ok := l.meet(r)
+	if !ok {
+		return none
+	}
+	best, at := tipReach*tipReach, -1
+	for i := b; i <= c; i++ {
+		j := s.inRing(i)
+		dx, dy := s.p[2*j]-x, s.p[2*j+1]-y
+		if q := dx*dx + dy*dy; q < best {
+			best, at = q, j
+		}
+	}
+	return tip{at, width}
+}
+
+// forward turns a line so that it points the way the ring goes along the kth stretch.
+func (s *straightener) forward(l *line, k int) {
+	a, b := s.around(k)
+	b = s.inRing(b)
 	if (s.p[2*b]-s.p[2*a])*l.dx+(s.p[2*b+1]-s.p[2*a+1])*l.dy < 0 {
 		l.dx, l.dy = -l.dx, -l.dy
 	}
@@ -123,17 +160,38 @@ func (l line) foot(x, y float64) (fx, fy float64) {
 	return l.x + t*l.dx, l.y + t*l.dy
 }
 
+// around gives the ends of the kth stretch, the second counted on past the ring's end.
+func (s *straightener) around(k int) (a, b int) {
+	a, b = int(s.breaks[k]), int(s.breaks[(k+1)%len(s.breaks)])
+	if b <= a {
+		b += s.n
+	}
+	return a, b
+}
+
 // place fits the lines and puts a node for each break where they meet; where they run on nearly straight, half way
 // between them. No node is beyond the picture, in which the ring's first vertex is at (x0, y0).
 func (s *straightener) place(x0, y0 float64) {
 	m := len(s.breaks)
 	s.lines = s.lines[:0]
 	for k := range m {
-		b, c := int(s.breaks[k]), int(s.breaks[(k+1)%m])
-		if c <= b {
-			c += s.n
+		s.lines = append(s.lines, s.inner(s.around(k)).line())
+	}
+	// Where the outline only bends, the lines heed all of it, or they would lie too far outside the bend.
+	s.ends = s.ends[:0]
+	for k := range m {
+		l, r := &s.lines[(k+m-1)%m], &s.lines[k]
+		trim := 0.0
+		if math.Abs(l.dx*r.dy-l.dy*r.dx) > bendSine {
+			trim = endTrim
 		}
-		s.lines = append(s.lines, s.inner(b, c).line())
+		s.ends = append(s.ends, trim)
+	}
+	for k := range m {
+		if first, last := s.ends[k], s.ends[(k+1)%m]; first == 0 || last == 0 {
+			a, b := s.around(k)
+			s.lines[k] = s.trimmed(a, b, first, last).line()
+		}
 	}
 	s.out = s.out[:0]
 	for k, b := range s.breaks {

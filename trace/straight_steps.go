@@ -1,5 +1,7 @@
 package trace
 
+import "math"
+
 // A hard ring goes in steps: along the grid from one half-way crossing to the next, or half a pixel aslant. Of a digital
 // straight line one of its two directions comes single, and the middle of such a single step is far nearer the true
 // line than its long runs are: a line that rises by one in ten is known to a twentieth of a pixel there, and to half a
@@ -33,28 +35,40 @@ func (s *straightener) destep() {
 	if len(s.keys) < 3 {
 		return
 	}
-	// Between keys, evenly.
 	m := len(s.keys)
 	for k := range s.keys {
-		a, b := s.keys[k], s.keys[(k+1)%m]
-		if k+1 == m {
-			b.at += float64(s.n)
-		}
-		if b.at <= a.at {
-			continue
-		}
-		fx, fy := (b.x-a.x)/(b.at-a.at), (b.y-a.y)/(b.at-a.at)
-		i := int(a.at)
-		if float64(i) < a.at {
-			i++
-		}
-		for ; float64(i) < b.at || float64(i) == b.at && k+1 == m; i++ {
-			t := float64(i) - a.at
-			j := 2 * (i % s.n)
-			s.p[j], s.p[j+1] = a.x+t*fx, a.y+t*fy
-		}
+		s.between(s.keys[(k+m-1)%m], s.keys[k], s.keys[(k+1)%m], s.keys[(k+2)%m])
 	}
 	s.p[2*s.n], s.p[2*s.n+1] = s.p[0], s.p[1]
+}
+
+// between moves the vertices from key a to key b, evenly along the way from one to the other, which is bowed as the turn
+// from the key before to the key after has it: straight ways would shave off what bends.
+func (s *straightener) between(before, a, b, after key) {
+	if b.at < a.at {
+		b.at += float64(s.n)
+	}
+	if b.at == a.at {
+		return
+	}
+	ux, uy := a.x-before.x, a.y-before.y
+	vx, vy := b.x-a.x, b.y-a.y
+	wx, wy := after.x-b.x, after.y-b.y
+	lu, lv, lw := edge(ux, uy), edge(vx, vy), edge(wx, wy)
+	// An arc of length l and turn t rises by l t/8.
+	rise := 0.0
+	if l := lu * lw; l > 0 {
+		if sin := (ux*wy - uy*wx) / l; math.Abs(sin) < bendSine && ux*wx+uy*wy > 0 {
+			rise = sin * lv / (lu/2 + lv + lw/2) / 8
+		}
+	}
+	d := b.at - a.at
+	for i := int(math.Ceil(a.at)); float64(i) <= b.at; i++ {
+		t := (float64(i) - a.at) / d
+		h := 4 * t * (1 - t) * rise
+		j := 2 * s.inRing(i)
+		s.p[j], s.p[j+1] = a.x+t*vx+h*vy, a.y+t*vy-h*vx
+	}
 }
 
 // findRuns fills runs, the first of which begins with the first vertex that differs from the one before in direction.
@@ -112,8 +126,8 @@ func halves(v float64) int8 {
 	return 0
 }
 
-// around is the kth run, counted round.
-func (s *straightener) around(k int) *stair {
+// stairAt is the kth run, counted round.
+func (s *straightener) stairAt(k int) *stair {
 	m := len(s.stairs)
 	if k < 0 {
 		k += m
@@ -132,7 +146,7 @@ func (s *straightener) middle(r *stair) key {
 
 // addKeys adds what the kth run has of keys.
 func (s *straightener) addKeys(k int) {
-	r, before, after := s.around(k), s.around(k-1), s.around(k+1)
+	r, before, after := s.stairAt(k), s.stairAt(k-1), s.stairAt(k+1)
 	switch {
 	case r.single:
 		s.keys = append(s.keys, s.middle(r))
@@ -141,10 +155,7 @@ func (s *straightener) addKeys(k int) {
 			s.keys = append(s.keys, s.crest(k))
 		}
 	default:
-		from, to := r.from, r.from+r.steps
-		if before.single || k > 0 {
-			from++ // the vertex is the run's before
-		}
+		from, to := r.from+1, r.from+r.steps // the first vertex is the last of the run before
 		if after.single {
 			to--
 		}
@@ -158,16 +169,16 @@ func (s *straightener) addKeys(k int) {
 // crest is the top of a run between steps up and steps down. A parabola that is w wide where it crosses a level and
 // v wide one level below stands w²/(v²-w²) levels above the first.
 func (s *straightener) crest(k int) key {
-	before, after := s.around(k-1), s.around(k+1)
-	l, r, top := s.middle(before), s.middle(after), s.middle(s.around(k))
+	before, after := s.stairAt(k-1), s.stairAt(k+1)
+	l, r, top := s.middle(before), s.middle(after), s.middle(s.stairAt(k))
 	w := edge(r.x-l.x, r.y-l.y)
 	more, sides := 0.0, 0.0
-	if b := s.around(k - 3); b.single && b.dx == before.dx && b.dy == before.dy {
+	if b := s.stairAt(k - 3); b.single && b.dx == before.dx && b.dy == before.dy {
 		q := s.middle(b)
 		more += edge(l.x-q.x, l.y-q.y)
 		sides++
 	}
-	if b := s.around(k + 3); b.single && b.dx == after.dx && b.dy == after.dy {
+	if b := s.stairAt(k + 3); b.single && b.dx == after.dx && b.dy == after.dy {
 		q := s.middle(b)
 		more += edge(r.x-q.x, r.y-q.y)
 		sides++

@@ -1,0 +1,163 @@
+package trace
+
+import (
+	"fmt"
+	"image"
+	"math"
+	"math/rand"
+	"testing"
+)
+
+// TestSizes: shapes of known size have that size, whatever their turn and place between pixels. Medians, in percent.
+func TestSizes(t *testing.T) {
+	for _, hard := range []bool{false, true} {
+		for _, dpi := range []float64{150, 300, 600} {
+			t.Run(fmt.Sprintf("hard %v %g dpi", hard, dpi), func(t *testing.T) {
+				if testing.Short() && dpi > 150 {
+					t.Skip("long")
+				}
+				t.Parallel()
+				rnd := rand.New(rand.NewSource(5))
+				var areas, perimeters []float64
+				bound := 0.05
+				if hard {
+					bound = 0.1
+				}
+				for _, s := range shapes()[5:] {
+					var area, perimeter []float64
+					for range 7 {
+						tr := place(s.name, s.rings, dpi, rnd.Float64()*2*math.Pi, rnd)
+						q := measure(ours(t, tr.render(hard), nil), tr.rings)
+						area, perimeter = append(area, 100*math.Abs(q.area)), append(perimeter, 100*math.Abs(q.perimeter))
+					}
+					a, p := median(area), median(perimeter)
+					// At 150 dpi the small disc is 60 pixels across: there the bound holds for most shapes, not for each.
+					if dpi > 150 && (a > bound || p > 0.3) {
+						t.Errorf("%s: area %.3f %% off, perimeter %.3f %%; want %g and 0.3", s.name, a, p, bound)
+					}
+					areas, perimeters = append(areas, a), append(perimeters, p)
+				}
+				t.Logf("area %.3f %%, perimeter %.3f %%", median(areas), median(perimeters))
+				if median(areas) > bound || median(perimeters) > 0.3 {
+					t.Errorf("area %.3f %% off, perimeter %.3f %%; want %g and 0.3", median(areas), median(perimeters), bound)
+				}
+			})
+		}
+	}
+}
+
+// mirrored gives the picture seen in a mirror, or turned by a right angle as well.
+func mirrored(g *image.Gray, turn bool) *image.Gray {
+	w, h := g.Rect.Dx(), g.Rect.Dy()
+	if turn {
+		w, h = h, w
+	}
+	out := image.NewGray(image.Rect(0, 0, w, h))
+	for y := range h {
+		for x := range w {
+			if turn {
+				out.Pix[y*out.Stride+x] = g.Pix[x*g.Stride+y]
+			} else {
+				out.Pix[y*out.Stride+x] = g.Pix[y*g.Stride+w-1-x]
+			}
+		}
+	}
+	return out
+}
+
+// nodesApart is the greatest distance of a node of one outline from the nearest of the other.
+func nodesApart(a, b [][]oraclePoint) float64 {
+	worst := 0.0
+	for _, r := range a {
+		for _, p := range r {
+			best := math.Inf(1)
+			for _, s := range b {
+				for _, q := range s {
+					best = min(best, math.Hypot(p.x-q.x, p.y-q.y))
+				}
+			}
+			worst = max(worst, best)
+		}
+	}
+	return worst
+}
+
+// linesApart is the greatest distance of a point of one outline from the other.
+func linesApart(a, b [][]oraclePoint) float64 {
+	worst := 0.0
+	other := newSegments(b)
+	walk(a, func(_ int, p, _ oraclePoint, _ float64) {
+		_, q := other.nearest(p)
+		worst = max(worst, math.Hypot(p.x-q.x, p.y-q.y))
+	})
+	return worst
+}
+
+// sameOutline wants two outlines of greys to have the same nodes. Pixel steps of hard pictures are often as far from a line
+// as others, and then which one is a node may be either: their outlines need only be the same to the half pixel that a hard edge is known to.
+func sameOutline(t *testing.T, name string, hard bool, a, b [][]oraclePoint) {
+	t.Helper()
+	if hard {
+		if d := max(linesApart(a, b), linesApart(b, a)); d > 0.5 {
+			t.Errorf("%s, hard: outlines %.3f px apart", name, d)
+		}
+	} else if d := max(nodesApart(a, b), nodesApart(b, a)); d > 1e-6 {
+		t.Errorf("%s: nodes %.3f px apart", name, d)
+	}
+}
+
+// TestMirrored: a picture in a mirror, or turned, has the same outline in a mirror or turned.
+func TestMirrored(t *testing.T) {
+	rnd := rand.New(rand.NewSource(11))
+	for _, hard := range []bool{false, true} {
+		for _, s := range shapes() {
+			g := place(s.name, s.rings, 200, rnd.Float64()*7, rnd).render(hard)
+			w := float64(g.Rect.Dx())
+			want := ours(t, g, nil)
+			for _, turn := range []bool{false, true} {
+				got := ours(t, mirrored(g, turn), nil)
+				for _, r := range got {
+					for i, p := range r {
+						if turn {
+							r[i] = oraclePoint{p.y, p.x}
+						} else {
+							r[i] = oraclePoint{w - p.x, p.y}
+						}
+					}
+				}
+				sameOutline(t, s.name, hard, got, want)
+			}
+		}
+	}
+}
+
+// TestWhereARingBegins changes nothing.
+func TestWhereARingBegins(t *testing.T) {
+	rnd := rand.New(rand.NewSource(12))
+	for _, hard := range []bool{false, true} {
+		for _, s := range shapes() {
+			tr := place(s.name, s.rings, 150, rnd.Float64()*7, rnd)
+			g := tr.render(hard)
+			for _, r := range ours(t, g, &Options{Tolerance: -1}) {
+				var flat []float64
+				for _, p := range r {
+					flat = append(flat, p.x, p.y)
+				}
+				lines := straightLines(g.Rect.Dx(), g.Rect.Dy(), straightTolerance, hard)()
+				_, at := lines(flat)
+				want := [][]oraclePoint{pointsOf(at)}
+				k := 2 * rnd.Intn(len(r))
+				_, at = lines(append(append([]float64(nil), flat[k:]...), flat[:k]...))
+				got := [][]oraclePoint{pointsOf(at)}
+				sameOutline(t, s.name, hard, got, want)
+			}
+		}
+	}
+}
+
+func pointsOf(flat []float64) (out []oraclePoint) {
+	for i := 0; i+1 < len(flat); i += 2 {
+		out = append(out, oraclePoint{flat[i], flat[i+1]})
+	}
+	return out
+}

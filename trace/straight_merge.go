@@ -1,0 +1,100 @@
+package trace
+
+import (
+	"math"
+	"slices"
+)
+
+// need is the mean squared distance from one line between the breaks before and after a break.
+type need struct {
+	beside  [2]int32
+	residue float64
+}
+
+// merge drops breaks between stretches that one line fits, those first that are needed least.
+func (s *straightener) merge() {
+	limit := bulgeResidue(s.tolerance * mergeShare)
+	for {
+		m := len(s.breaks)
+		if m <= 3 {
+			return
+		}
+		s.out = s.out[:0]
+		for k := range m {
+			a, b, c := s.beside(k)
+			n := &s.need[s.inRing(b)]
+			if beside := [2]int32{int32(a) + 1, int32(s.inRing(c)) + 1}; n.beside != beside {
+				part := s.inner(a, c)
+				*n = need{beside, part.residue() / part.w}
+			}
+			s.out = append(s.out, n.residue)
+		}
+		kept := s.breaks[:0]
+		left := m
+		for k, b := range s.breaks {
+			v := s.out[k]
+			if v < limit && left > 3 && s.lessNeeded(k, (k+1)%m) && s.lessNeeded(k, (k+m-1)%m) {
+				left--
+				continue
+			}
+			kept = append(kept, b)
+		}
+		s.breaks = kept
+		if left == m {
+			return
+		}
+	}
+}
+
+// lessNeeded compares two breaks by what they cost to drop, as merge has it. Of two that cost the same neither is less
+// needed, unless they cost nothing: then it is the one further up or left.
+func (s *straightener) lessNeeded(k, l int) bool {
+	v, w := s.out[k], s.out[l]
+	if v < vertexNoise/4 && w < vertexNoise/4 {
+		a, b := 2*s.breaks[k], 2*s.breaks[l]
+		return s.p[a+1] < s.p[b+1] || s.p[a+1] == s.p[b+1] && s.p[a] < s.p[b]
+	}
+	return v*(1+tie) < w
+}
+
+// halfWay is the vertex nearest to the middle between b and c.
+func (s *straightener) halfWay(b, c int) int {
+	from, to := s.distance(b), s.distance(c)
+	i := (b + c) / 2
+	off := func(i int) float64 { return math.Abs(2*s.distance(i) - from - to) }
+	for i+1 < c && off(i+1) < off(i) {
+		i++
+	}
+	for i-1 > b && off(i-1) < off(i) {
+		i--
+	}
+	return i
+}
+
+// halve parts the stretches that bulge too much.
+func (s *straightener) halve() {
+	limit, turning := s.tolerance*halveShare, s.tolerance*mergeShare
+	s.spare = s.spare[:0]
+	m := len(s.breaks)
+	for k := range m {
+		b := int(s.breaks[k])
+		c := int(s.breaks[(k+1)%m])
+		if k+1 == m {
+			c += s.n
+		}
+		s.spare = append(s.spare, int32(b))
+		if c-b < 8 {
+			continue
+		}
+		// An arc of chord w and height h turns by about 8 h/w.
+		part := s.inner(b, c)
+		if h := part.bulge(); h > limit || h > turning && 8*h > halveTurn*part.w {
+			s.spare = append(s.spare, int32(s.halfWay(b, c)))
+		}
+	}
+	if k := len(s.spare) - 1; int(s.spare[k]) >= s.n {
+		s.spare[k] -= int32(s.n)
+	}
+	s.breaks, s.spare = s.spare, s.breaks
+	slices.Sort(s.breaks)
+}
