@@ -90,8 +90,8 @@ func hidesShadow(share []float32, ink []bool) bool {
 		apart  = 2.5  // times
 	)
 	var logs []float64
-	for i, in := range ink {
-		if in {
+	for i := 0; i < len(ink); i += 3 { // a third tells enough
+		if ink[i] {
 			logs = append(logs, math.Log(float64(max(share[i], 1e-4))))
 		}
 	}
