@@ -160,9 +160,13 @@ func (rep *Report) clearSpecks(g *image.Gray, minArea, minWidth float64) (ink im
 	if found.ink.Empty() {
 		return ink, fmt.Errorf("%w: nothing of at least %g mm² that is %g mm wide", ErrNoInk, minArea, minWidth)
 	}
-	rep.step("drop specks", rep.Dust+rep.Pinholes > 0, "%d specks of dust and %d pinholes under %g mm² or %g mm wide", rep.Dust, rep.Pinholes, minArea, minWidth)
+	if rep.Dust+rep.Pinholes > 0 {
+		rep.step("drop specks", true, "%s and %s under %g mm² or %g mm wide", count(rep.Dust, "speck of dust", "specks of dust"), count(rep.Pinholes, "pinhole", "pinholes"), minArea, minWidth)
+	} else {
+		rep.step("drop specks", false, "nothing is under %g mm² or %g mm wide", minArea, minWidth)
+	}
 	if found.thin > 0 {
-		rep.warn("%d strokes of more than %g mm² were dropped as hairs, being thinner than %g mm", found.thin, minArea, minWidth)
+		rep.warn("dropped as hairs, being thinner than %g mm: %s of more than %g mm²", minWidth, count(found.thin, "stroke", "strokes"), minArea)
 	}
 	rep.doubt(g, pixels, width)
 	return found.ink, nil

@@ -74,6 +74,6 @@ func ExampleReport_Explain() {
 	// straighten: not done, 4 straight edges stand upright within 0.00 degrees
 	// adaptive threshold: not done, one level against a smooth estimate of the paper tells ink from paper
 	// level the light: the brightest paper has 1.0 times the light of the darkest, ink has 0 % of the paper's
-	// drop specks: not done, 0 specks of dust and 0 pinholes under 0.5 mm² or 0.35 mm wide
+	// drop specks: not done, nothing is under 0.5 mm² or 0.35 mm wide
 	// trim: to the ink and 2 mm round it: 24.0 x 14.0 mm
 }

@@ -51,6 +51,14 @@ func (rep *Report) step(name string, ran bool, why string, args ...any) {
 	rep.Steps = append(rep.Steps, Step{name, ran, fmt.Sprintf(why, args...)})
 }
 
+// count says how many of something there are.
+func count(n int, one, many string) string {
+	if n == 1 {
+		many = one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
 func (rep *Report) warn(why string, args ...any) {
 	rep.Warnings = append(rep.Warnings, fmt.Sprintf(why, args...))
 }

@@ -226,19 +226,19 @@ func (p *Picture) straighten(shares *field, do Choice, rep *Report) {
 		rep.step(name, false, "as asked")
 		return
 	}
-	tilt, support, count := tiltOf(shares)
+	tilt, support, edges := tiltOf(shares)
 	degrees := tilt * 180 / math.Pi
 	side := float64(max(shares.w, shares.h))
 	switch {
-	case count == 0:
+	case edges == 0:
 		rep.step(name, false, "no straight edges within %d degrees of upright", maxTilt)
 	case do == Auto && support < leastFrame*side:
 		rep.step(name, false, "too few straight edges agree on the %.2f degrees that some have", degrees)
 	case do == Auto && math.Abs(tilt)*side < 0.25:
-		rep.step(name, false, "%d straight edges stand upright within %.2f degrees", count, math.Abs(degrees))
+		rep.step(name, false, "%d straight edges stand upright within %.2f degrees", edges, math.Abs(degrees))
 	default:
 		rep.Tilt = degrees
-		rep.step(name, true, "turned back by %.2f degrees, on which %d straight edges agree", degrees, count)
+		rep.step(name, true, "turned back by %.2f degrees, on which %d straight edges agree", degrees, edges)
 		rep.view = turned(p.Gray.Rect.Dx(), p.Gray.Rect.Dy(), tilt)
 	}
 }
