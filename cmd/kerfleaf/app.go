@@ -37,7 +37,7 @@ func run(args []string, stdout, stderr io.Writer) int {
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.Is(err, errLoose):
+	case errors.Is(err, errLoose), errors.Is(err, errWrong):
 		fmt.Fprintln(stderr, "kerfleaf:", err)
 		return exitLoose
 	case errors.As(err, &usage):

@@ -218,6 +218,9 @@ func (s *settings) makeBox(d *design, title string, base paper.Stock, sum *summa
 	if err := s.writeParts(parts, sum, out, formats); err != nil {
 		return err
 	}
+	if err := sum.claims.slides(t.front, t.base, min(measures.Gap.Width, measures.Gap.Height)); err != nil {
+		return err
+	}
 	return s.writeLooks(title, measures, spec, base, d.stock, t.front, t.base, t.face, out, formats)
 }
 

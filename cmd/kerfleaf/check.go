@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"path/filepath"
+	"strings"
 
 	"example.org/kerfleaf/export"
 	"example.org/kerfleaf/stencil"
@@ -17,7 +19,7 @@ func checkCommand() *cli.Command {
 	return &cli.Command{
 		Name:      "check",
 		Usage:     "says whether it will hold together, with a picture of where it will not",
-		UsageText: "kerfleaf check [flags] DRAWING\n\nExample: will this hold in copy paper, 10 cm wide?\n  kerfleaf check heron.png --width 10cm --paper copy\n\nExit status 3 says that paper would fall out or tear. What wants care only is listed, too.",
+		UsageText: "kerfleaf check [flags] DRAWING\nkerfleaf check [flags] FILE.svg|FILE.dxf\n\nExample: will this hold in copy paper, 10 cm wide?\n  kerfleaf check heron.png --width 10cm --paper copy\n\nExit status 3 says that paper would fall out or tear. What wants care only is listed, too.\nOf an SVG or DXF file of cut lines, whoever wrote it, a dry run is made: --width and --height then say how large its cuts should be.",
 		Flags:     joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), s.paperFlags(false), s.folderFlags()),
 		Action: func(c *cli.Context) error {
 			path, err := drawingArgument(c)
@@ -25,6 +27,10 @@ func checkCommand() *cli.Command {
 				return err
 			}
 			return s.finish(c, func(out *output, bar *progress) (*summary, error) {
+				switch strings.ToLower(filepath.Ext(path)) {
+				case ".svg", ".dxf":
+					return s.checkFile(path, out)
+				}
 				return s.runCheck(c.Context, path, out, bar)
 			})
 		},

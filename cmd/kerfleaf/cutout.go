@@ -3,6 +3,7 @@ package main
 import (
 	"example.org/kerfleaf/export"
 	"example.org/kerfleaf/internal/length"
+	"example.org/kerfleaf/proof"
 	"github.com/twpayne/go-geom"
 )
 
@@ -19,6 +20,7 @@ func (s *settings) writeCutOut(d *design, name, title string, sum *summary, out 
 	bar.step("writing")
 	return s.writePart(out, formats, part{
 		file: name, plan: name + "-plan", title: title, openings: true, stock: d.stock, areas: d.bridges(-x, -y),
+		design:  &proof.Design{Openings: moved(d.cut, -x, -y)},
 		drawing: cutOut(w, h, moved(tool, -x, -y)), pattern: cutOut(w, h, moved(d.cut, -x, -y)),
 		notes: []string{paperLine(d.stock)},
 		measures: []export.Measure{

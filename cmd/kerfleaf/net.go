@@ -6,6 +6,7 @@ import (
 	"example.org/kerfleaf/internal/length"
 	"example.org/kerfleaf/offset"
 	"example.org/kerfleaf/paper"
+	"example.org/kerfleaf/proof"
 	"github.com/twpayne/go-geom"
 )
 
@@ -25,9 +26,10 @@ func (s *settings) trayPart(file, title string, t tray) (part, error) {
 	if err != nil {
 		return part{}, err
 	}
-	net, path := t.net, t.path
+	net, path, openings := t.net, t.path, t.openings
 	if s.box.faceDown {
 		net, path = t.net.FaceDown(t.path)
+		_, openings = t.net.FaceDown(t.openings)
 	}
 	tool, err := netDrawing(net, path, t.stock.Kerf, style)
 	if err != nil {
@@ -37,6 +39,11 @@ func (s *settings) trayPart(file, title string, t tray) (part, error) {
 	if err != nil {
 		return part{}, err
 	}
+	outline, err := one(net.Outline)
+	if err != nil {
+		return part{}, err
+	}
+	half := t.stock.Kerf / 2
 	w, h := t.net.Outline.Bounds().Max(0), t.net.Outline.Bounds().Max(1)
 	x0, y0, x1, y1 := t.net.Face.Min(0), t.net.Face.Min(1), t.net.Face.Max(0), t.net.Face.Max(1)
 	notes := []string{paperLine(t.stock), "outer side up; all folds go away from you"}
@@ -45,6 +52,7 @@ func (s *settings) trayPart(file, title string, t tray) (part, error) {
 	}
 	return part{
 		file: file, plan: file, title: title, drawing: tool, pattern: pattern, stock: t.stock, notes: notes,
+		design: &proof.Design{Paper: moved(paperOf(outline, openings), half, half), Lines: openLines(tool)},
 		measures: []export.Measure{
 			{From: geom.Coord{0, h}, To: geom.Coord{w, h}, Text: length.Format(w)},
 			{From: geom.Coord{0, 0}, To: geom.Coord{0, h}, Text: length.Format(h)},
@@ -122,6 +130,7 @@ func flatPart(file, title string, p *geom.Polygon, stock paper.Stock, notes ...s
 	return part{
 		file: file, plan: file, title: title, stock: stock, notes: notes,
 		drawing: sheet(w+stock.Kerf, h+stock.Kerf, moved(path, half, half)), pattern: sheet(w, h, shape),
+		design: &proof.Design{Paper: moved(shape, half, half)},
 		measures: []export.Measure{
 			{From: geom.Coord{0, h}, To: geom.Coord{w, h}, Text: length.Format(w)},
 			{From: geom.Coord{0, 0}, To: geom.Coord{0, h}, Text: length.Format(h)},

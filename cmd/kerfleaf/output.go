@@ -63,6 +63,17 @@ func (o *output) write(name string, fill func(io.Writer) error) error {
 	return os.Chmod(f.Name(), 0o644)
 }
 
+// temp is where a file is until it is committed.
+func (o *output) temp(name string) string {
+	final := filepath.Join(o.dir, name)
+	for _, p := range o.files {
+		if p.final == final {
+			return p.temp
+		}
+	}
+	return final
+}
+
 // commit renames everything into place and returns the final paths.
 func (o *output) commit() ([]string, error) {
 	var names []string

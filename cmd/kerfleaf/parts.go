@@ -7,6 +7,7 @@ import (
 
 	"example.org/kerfleaf/export"
 	"example.org/kerfleaf/paper"
+	"example.org/kerfleaf/proof"
 	"example.org/kerfleaf/stencil"
 )
 
@@ -23,6 +24,7 @@ type part struct {
 	drawing    *export.Drawing
 	pattern    *export.Drawing // to print and cut by knife, which removes nothing
 	stock      paper.Stock
+	design     *proof.Design // what the drawing is meant to make; nil: not to be proved
 }
 
 // curves is how far the curves in a part's files may depart from its lines: the
@@ -82,7 +84,7 @@ func (s *settings) writePart(out *output, formats []string, p part, sum *summary
 			return err
 		}
 	}
-	return nil
+	return s.readBack(out, p, partNames(formats, p.file, p.plan), &sum.claims)
 }
 
 // page reads --page.

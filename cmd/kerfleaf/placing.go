@@ -5,6 +5,7 @@ import (
 
 	"example.org/kerfleaf/export"
 	"example.org/kerfleaf/paper"
+	"example.org/kerfleaf/proof"
 	"github.com/twpayne/go-geom"
 	"github.com/urfave/cli/v2"
 )
@@ -105,8 +106,19 @@ func (sheet *part) put(p part, at paper.Placement) error {
 	sheet.notes = append(sheet.notes, "with the "+p.file)
 	// The pattern is smaller than the machine's drawing by the kerf.
 	d := p.drawing
-	if err := overlay(sheet.drawing, d, at.Move(rectangle(d.Width, d.Height))); err != nil {
+	move := at.Move(rectangle(d.Width, d.Height))
+	if err := overlay(sheet.drawing, d, move); err != nil {
 		return err
+	}
+	if p.design != nil {
+		if sheet.design == nil {
+			sheet.design = &proof.Design{Paper: geom.NewMultiPolygon(geom.XY)}
+		}
+		paper, err := joined(sheet.design.Paper, mapped(p.design.Paper, move))
+		if err != nil {
+			return err
+		}
+		sheet.design = &proof.Design{Paper: paper, Lines: openLines(sheet.drawing)}
 	}
 	return overlay(sheet.pattern, p.pattern, at.Move(rectangle(p.pattern.Width, p.pattern.Height)))
 }

@@ -35,6 +35,7 @@ type settings struct {
 	box   boxSettings
 	place placeSettings
 	tool  toolSettings
+	check proofSettings
 
 	words, font  string
 	letterHeight lengthValue
@@ -119,7 +120,7 @@ func (s *settings) paperFlags(tie bool) []cli.Flag {
 }
 
 func (s *settings) outputFlags() []cli.Flag {
-	return append(s.folderFlags(),
+	return append(append(s.folderFlags(), s.proofFlags()...),
 		&cli.StringFlag{Name: "format", Usage: "which files, a `LIST` of svg, dxf, pdf, png and html (the guide of a box)", Category: groupOutput, Value: "svg,dxf,pdf,png,html", DefaultText: "all of them", Destination: &s.format},
 		&cli.StringFlag{Name: "units", Usage: "`UNIT` of the numbers in DXF files, mm or in", Category: groupOutput, Value: "mm", DefaultText: "mm", Destination: &s.units},
 		switchFlag("curves", "arcs in DXF files in place of short lines; SVG and PDF have curves anyway", groupOutput, &s.curves),

@@ -20,6 +20,8 @@ type summary struct {
 	files   []string
 	warn    []string
 	loose   bool // the paper would not hold together
+	wrong   bool // the files would not make what they should
+	claims  claims
 }
 
 type fact struct {

@@ -78,6 +78,7 @@ func (s *settings) finish(c *cli.Context, work func(*output, *progress) (*summar
 	if err != nil {
 		return err
 	}
+	sum.claims.report(sum)
 	if sum.files, err = out.commit(); err != nil {
 		return err
 	}
@@ -94,7 +95,10 @@ func (s *settings) say(stdout, stderr io.Writer, sum *summary) error {
 	case !s.quiet:
 		err = sum.print(stdout, stderr)
 	}
-	if err == nil && sum.loose {
+	switch {
+	case err == nil && sum.wrong:
+		err = errWrong
+	case err == nil && sum.loose:
 		err = errLoose
 	}
 	return err
