@@ -49,6 +49,7 @@ type Claim struct {
 	Text    string     // for people
 	OK      bool       // it is true
 	Caution bool       // it is not, but the work may well succeed all the same
+	Loose   bool       // it is not, as a piece of paper comes off
 	At      geom.Coord // where it is not true, in mm in the drawing's frame; nil: everywhere or nowhere
 }
 

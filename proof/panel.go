@@ -33,7 +33,7 @@ type hinge struct {
 	valley      bool
 }
 
-// shortest is the length in mm below which a fold holds nothing.
+// shortest is the length in mm below which a fold holds nothing; the ends that reach adds hold nothing either.
 const shortest = 1
 
 // fold is a straight score, with all its dashes or marks.
@@ -64,8 +64,9 @@ func newNet(t Tray) (*net, error) {
 	if err != nil {
 		return nil, err
 	}
+	further := 0.5 + 3*t.Kerf
+	folds = reach(folds, append(points(r.open), ring.Rings(outline)...), further)
 	lines := slices.Clone(r.open)
-	folds = reach(folds, append(points(lines), ring.Rings(outline)...), 0.5+3*t.Kerf)
 	for _, f := range folds {
 		lines = append(lines, track{pts: []float64{f.p[0], f.p[1], f.q[0], f.q[1]}})
 	}
@@ -83,7 +84,7 @@ func newNet(t Tray) (*net, error) {
 	}
 	in := newInside(pieces)
 	for _, f := range folds {
-		n.hang(f, folds, r.open, in)
+		n.hang(f, folds, r.open, in, further+shortest)
 	}
 	return n, nil
 }
@@ -205,7 +206,7 @@ func crossing(p [2]float64, ux, uy float64, piece []float64) (s float64, ok bool
 }
 
 // hang finds the panels on both sides of a fold, between all places where other lines meet it.
-func (n *net) hang(f fold, folds []fold, slits []track, in *inside) {
+func (n *net) hang(f fold, folds []fold, slits []track, in *inside, least float64) {
 	dx, dy := f.q[0]-f.p[0], f.q[1]-f.p[1]
 	l := math.Hypot(dx, dy)
 	if l == 0 {
@@ -226,7 +227,7 @@ func (n *net) hang(f fold, folds []fold, slits []track, in *inside) {
 	}
 	slices.Sort(stops)
 	for i := 1; i < len(stops); i++ {
-		if stops[i]-stops[i-1] < shortest {
+		if stops[i]-stops[i-1] < least {
 			continue
 		}
 		s := (stops[i] + stops[i-1]) / 2
