@@ -32,9 +32,28 @@ func curves(points []float64, closed bool, tolerance float64) bend {
 			b.start = spot{s.X, s.Y}
 			continue
 		}
-		b.segments = append(b.segments, segment{c1: spot{s.X1, s.Y1}, c2: spot{s.X2, s.Y2}, end: spot{s.X, s.Y}, curved: s.Kind == fit.Curve})
+		from := b.start
+		if n := len(b.segments); n > 0 {
+			from = b.segments[n-1].end
+		}
+		c1, c2, end := spot{s.X1, s.Y1}, spot{s.X2, s.Y2}, spot{s.X, s.Y}
+		b.segments = append(b.segments, segment{c1: c1, c2: c2, end: end, curved: s.Kind == fit.Curve && !chord(from, c1, c2, end)})
 	}
 	return b
+}
+
+// chord says whether a curve is a straight line as far as can be written: its control points stand along the chord
+// within half a micrometre.
+func chord(from, c1, c2, end spot) bool {
+	dx, dy := end.x-from.x, end.y-from.y
+	l := math.Hypot(dx, dy)
+	for _, c := range []spot{c1, c2} {
+		x, y := c.x-from.x, c.y-from.y
+		if along := x*dx + y*dy; along < 0 || along > l*l || math.Abs(x*dy-y*dx) > 0.0005*l {
+			return false
+		}
+	}
+	return true
 }
 
 func arcs(points []float64, closed bool, tolerance float64) bend {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/twpayne/go-geom"
@@ -200,5 +201,19 @@ func TestCurvesRefuse(t *testing.T) {
 				t.Errorf("%s with %g mm: error %v", name, tolerance, err)
 			}
 		}
+	}
+}
+
+// A rectangle whose edges are parted in the middle, where a tool begins, has no
+// curves.
+func TestStraightEdgesStayLines(t *testing.T) {
+	ring := geom.NewLinearRingFlat(geom.XY, []float64{20, 10, 30, 10, 30, 30, 10, 30, 10, 10, 20, 10})
+	var b strings.Builder
+	d := &Drawing{Width: 40, Height: 40, Layers: []Layer{{Cut, []geom.T{ring}}}}
+	if err := SVG(&b, d, &SVGOptions{Curves: 0.05}); err != nil {
+		t.Fatal(err)
+	}
+	if strings.Contains(b.String(), "C") || !strings.Contains(b.String(), "L30 10L30 30L10 30L10 10") {
+		t.Errorf("straight edges became curves:\n%s", b.String())
 	}
 }
