@@ -71,7 +71,7 @@ func ExampleCut() {
 	// wrong: a cut of 40.00 mm is open at (40.0, 30.0): its ends are 20.000 mm apart
 	// ok: no closed cuts cross
 	// ok: the sheet stays in one piece: 2000.0 mm² of paper
-	// wrong: web 0.40 mm wide at (20.2, 10.0), need 0.80
+	// wrong: web 0.40 mm wide at (20.2, 20.0), need 0.80
 }
 
 func ExampleResult_OK() {
