@@ -89,7 +89,7 @@ func (s *segments) far(ax, ay, bx, by, tol float64) (x, y float64, ok bool) {
 	return s.far(mx, my, bx, by, tol)
 }
 
-// farthest finds for each of the lines its first point that is further than tol from all lines of s, and for which also holds what extra says.
+// strays finds for each of the lines its first point that is further than tol from all lines of s, and for which also holds what extra says.
 func (s *segments) strays(lines [][]float64, tol float64, extra func(x, y float64) bool) [][2]float64 {
 	var out [][2]float64
 	for _, l := range lines {
@@ -115,6 +115,21 @@ func (s *segments) touches(x, y, tol float64, skip int) bool {
 		l := s.lines[b.Ring]
 		for i := b.First; i < b.End; i++ {
 			if distance(x, y, l[2*i], l[2*i+1], l[2*i+2], l[2*i+3]) <= tol {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// enter reports whether the box around any piece meets q.
+func (s *segments) enter(q ring.Box) bool {
+	s.found = s.tree.Search(q, s.found[:0])
+	for _, id := range s.found {
+		b := s.blocks[id]
+		l := s.lines[b.Ring]
+		for i := b.First; i < b.End; i++ {
+			if ring.EmptyBox().Add(l[2*i], l[2*i+1]).Add(l[2*i+2], l[2*i+3]).Meets(q) {
 				return true
 			}
 		}

@@ -107,12 +107,7 @@ func without(paper, areas *geom.MultiPolygon) (*geom.MultiPolygon, error) {
 		p := areas.Polygon(i)
 		flat := p.LinearRing(0).FlatCoords()
 		box := of(flat)
-		edges.found = edges.tree.Search(box.Grow(noWidth), edges.found[:0])
-		clear := true
-		for _, id := range edges.found {
-			clear = clear && !edges.blocks[id].Box.Meets(box.Grow(noWidth))
-		}
-		if _, within := in.polygon(flat[0], flat[1]); clear && within {
+		if _, within := in.polygon(flat[0], flat[1]); within && !edges.enter(box.Grow(noWidth)) {
 			rings = append(rings, ring.Rings(geom.NewMultiPolygonFlat(geom.XY, p.FlatCoords(), [][]int{p.Ends()}))...)
 			continue
 		}
