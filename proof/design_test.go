@@ -158,3 +158,33 @@ func dryRun(t testing.TB, data []byte, kerf float64, opts *proof.Options) *proof
 	}
 	return res
 }
+
+// gridDrawing makes lines of bytes: the first of each tells what it is, 255 ends it, the rest are coordinates in half millimetres.
+func gridDrawing(data []byte) *export.Drawing {
+	d := &export.Drawing{Width: 128, Height: 128}
+	for _, line := range bytes.Split(data, []byte{255}) {
+		if len(line) < 5 {
+			continue
+		}
+		var flat []float64
+		for i := 1; i+1 < len(line); i += 2 {
+			x, y := float64(line[i])/2, float64(line[i+1])/2
+			if n := len(flat); n == 0 || flat[n-2] != x || flat[n-1] != y {
+				flat = append(flat, x, y)
+			}
+		}
+		if len(flat) < 4 {
+			continue
+		}
+		role, closed := export.Role(line[0]/2%4), line[0]%2 == 0
+		var shape geom.T = geom.NewLineStringFlat(geom.XY, flat)
+		if closed {
+			if n := len(flat); flat[0] != flat[n-2] || flat[1] != flat[n-1] {
+				flat = append(flat, flat[0], flat[1])
+			}
+			shape = geom.NewLinearRingFlat(geom.XY, flat)
+		}
+		d.Layers = append(d.Layers, export.Layer{Role: role, Shapes: []geom.T{shape}})
+	}
+	return d
+}

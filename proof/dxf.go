@@ -243,10 +243,10 @@ func (d *dxfReader) file() *File {
 		return f
 	}
 	x0, y1 := b.Min(0), b.Max(1)
-	f.Drawing.Width, f.Drawing.Height = b.Max(0)-x0, y1-b.Min(1)
+	f.Drawing.Width, f.Drawing.Height = tidy(b.Max(0)-x0), tidy(y1-b.Min(1))
 	if low, high, ok := d.sheet(); ok {
 		x0, y1 = low[0], high[1]
-		f.Drawing.Width, f.Drawing.Height = high[0]-x0, y1-low[1]
+		f.Drawing.Width, f.Drawing.Height = tidy(high[0]-x0), tidy(y1-low[1])
 	} else {
 		f.Notes = append(f.Notes, "the file states no sheet: it was taken to end where its lines do")
 	}

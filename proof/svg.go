@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 
@@ -127,7 +128,7 @@ func (s *svgReader) document(root *element) (*File, error) {
 	if err := s.children(root, p); err != nil {
 		return nil, err
 	}
-	f.Drawing.Width, f.Drawing.Height = size[0]*mmPerPx, size[1]*mmPerPx
+	f.Drawing.Width, f.Drawing.Height = tidy(size[0]*mmPerPx), tidy(size[1]*mmPerPx)
 	if !stated && box == nil {
 		f.Notes = append(f.Notes, "the file states no sheet: it was taken to end where its lines do")
 		if b := s.out.bounds; b != nil {
@@ -136,6 +137,9 @@ func (s *svgReader) document(root *element) (*File, error) {
 	}
 	return f, nil
 }
+
+// tidy takes the rounding of units into each other out of a length, to a millionth of a micrometre.
+func tidy(mm float64) float64 { return math.Round(mm*1e9) / 1e9 }
 
 // exact takes the rounding out of the map of a document whose units are millimetres.
 func exact(m matrix) matrix {

@@ -65,7 +65,7 @@ func (r *run) known(f stencil.Fault) bool {
 // thin finds the webs of one piece of paper that are narrower than need. The sheet around it ends just within its edges, so that they
 // are the sheet's where they can be; what is cut off outside of them is a cut area.
 func thin(p *geom.Polygon, need float64) ([]stencil.Fault, error) {
-	const within = noWidth / 2
+	const within = 1e-4
 	outer := p.LinearRing(0)
 	b := outer.Bounds()
 	sheet := geom.NewBounds(geom.XY).Set(b.Min(0)+within, b.Min(1)+within, b.Max(0)-within, b.Max(1)-within)
@@ -93,7 +93,7 @@ func thin(p *geom.Polygon, need float64) ([]stencil.Fault, error) {
 	}
 	var out []stencil.Fault
 	for _, f := range all {
-		if f.Kind == stencil.ThinWeb && f.Width < need {
+		if f.Kind == stencil.ThinWeb && !f.Caution {
 			out = append(out, f)
 		}
 	}
