@@ -126,6 +126,9 @@ func TestMutantsAreCaught(t *testing.T) {
 					if dryRun(t, m.data, kerf, &proof.Options{Design: d.design}).OK() {
 						t.Errorf("seed %d, %s, %s: %s was not caught", seed, name, format, m.how)
 					}
+					if m.how == "doubled" && dryRun(t, m.data, kerf, nil).OK() {
+						t.Errorf("seed %d, %s, %s: %s was not caught without the design", seed, name, format, m.how)
+					}
 				}
 			}
 		}
