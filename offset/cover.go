@@ -115,19 +115,24 @@ func (w *walker) coverByEdges(p *piece, first, end int32) {
 		w.coverArc(&p.arc, first, end)
 		return
 	}
-	xc, yc := p.line.local(w.edges[first].x, w.edges[first].y)
-	for k := first; k < end; k++ {
-		e := &w.edges[k+1]
-		xe, ye := p.line.local(e.x, e.y)
-		lo, hi := w.spans[0].lo-w.d, w.spans[len(w.spans)-1].hi+w.d
-		if !(yc <= w.eps-w.d && ye <= w.eps-w.d || yc >= w.d-w.eps && ye >= w.d-w.eps ||
-			xc <= lo && xe <= lo || xc >= hi && xe >= hi) {
+	l := p.line
+	near := w.d - w.eps
+	lo, hi := w.spans[0].lo-w.d, w.spans[len(w.spans)-1].hi+w.d
+	edges := w.edges[first : end+1]
+	xc, yc := l.local(edges[0].x, edges[0].y)
+	for i := range edges[1:] {
+		e := &edges[i+1]
+		xe, ye := l.local(e.x, e.y)
+		// Left of the line, right of it, before or after what is left of it.
+		if max(yc, ye) > -near && min(yc, ye) < near && max(xc, xe) > lo && min(xc, xe) < hi {
+			k := first + int32(i)
 			if v := w.capsule(k, xc, yc, xe, ye); v.a < v.b {
 				w.spans = subtract(w.spans, v.a, v.b, v.by, v.until, w.eps)
 				if len(w.spans) == 0 {
 					w.hot = k
 					return
 				}
+				lo, hi = w.spans[0].lo-w.d, w.spans[len(w.spans)-1].hi+w.d
 			}
 		}
 		xc, yc = xe, ye
@@ -135,14 +140,16 @@ func (w *walker) coverByEdges(p *piece, first, end int32) {
 }
 
 func (w *walker) coverArc(a *arc, first, end int32) {
-	xc, yc := a.local(w.edges[first].x, w.edges[first].y)
-	fc := a.cos*xc + a.sin*yc // toward the end direction
-	for k := first; k < end; k++ {
-		e := &w.edges[k+1]
+	edges := w.edges[first : end+1]
+	reach := 2 * w.d
+	xc, yc := a.local(edges[0].x, edges[0].y)
+	for i := range edges[1:] {
+		e := &edges[i+1]
 		xe, ye := a.local(e.x, e.y)
-		fe := a.cos*xe + a.sin*ye
-		// An edge behind both the start and the end covers nothing.
-		if !(xc <= w.eps && fc <= w.eps && xe <= w.eps && fe <= w.eps) {
+		// Out of reach, or behind both the start and the end of the arc.
+		if max(yc, ye) > -reach && min(yc, ye) < reach && max(xc, xe) > -reach && min(xc, xe) < reach &&
+			!(max(xc, xe) <= w.eps && max(a.cos*xc+a.sin*yc, a.cos*xe+a.sin*ye) <= w.eps) {
+			k := first + int32(i)
 			if v, ok := w.within(k, xc, yc, xe, ye); ok {
 				w.spans = subtract(w.spans, v.a, v.b, v.by, v.until, 1e-12)
 				if v.b < math.Pi {
@@ -154,6 +161,6 @@ func (w *walker) coverArc(a *arc, first, end int32) {
 				}
 			}
 		}
-		xc, yc, fc = xe, ye, fe
+		xc, yc = xe, ye
 	}
 }
