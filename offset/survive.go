@@ -69,7 +69,10 @@ func (w *walker) walk(i int) {
 		for _, s := range w.spans {
 			w.emit(p, s)
 		}
-		if n := len(w.spans); n == 0 || w.spans[n-1].hiBy != follows {
+		if n := len(w.spans); n > 0 {
+			w.hot = -1
+			w.open = w.spans[n-1].hiBy == follows
+		} else {
 			w.open = false
 		}
 	}
@@ -81,6 +84,9 @@ func (w *walker) walk(i int) {
 // prepare lists the pieces of a block.
 func (w *walker) prepare(b *block) {
 	first, end := w.before[b.ring], w.before[b.ring+1]-1
+	if w.pieces == nil {
+		w.pieces = make([]piece, 0, 2*ring.BlockEdges)
+	}
 	w.pieces = w.pieces[:0]
 	p := w.prev(b.first, first, end)
 	turn := w.corner(p, b.first)
@@ -91,72 +97,71 @@ func (w *walker) prepare(b *block) {
 		}
 		nextTurn := w.corner(k, next)
 		e := &w.edges[k]
-		m := piece{id: movedBy(k), line: line{e.x, e.y, e.ux, e.uy, w.d}, hi: e.length}
+		lo := 0.0
+		if turn == outward {
+			lo = w.addJoin(p, k)
+		}
+		m := w.addPiece(movedBy(k))
+		m.line = line{e.x, e.y, e.ux, e.uy, w.d}
+		m.lo, m.hi = lo, e.length
 		if turn == inward {
 			m.before = loose
-		} else {
-			m.before = follows
 		}
 		if nextTurn == inward {
 			m.after = loose
-		} else {
-			m.after = follows
-		}
-		if turn == outward {
-			w.addJoin(p, k, &m)
 		}
 		if nextTurn == outward && w.join == Miter {
 			reach, _ := w.miter(k, next)
 			m.hi += reach
 		}
-		m.box = w.lineBox(&m)
-		w.pieces = append(w.pieces, m)
+		m.box = lineBox(m)
 		p, turn = k, nextTurn
 	}
 }
 
-func (w *walker) lineBox(p *piece) ring.Box {
-	box := ring.EmptyBox()
-	box = box.Add(p.line.at(p.lo))
-	return box.Add(p.line.at(p.hi))
+// addPiece adds a straight piece whose neighbours go on from it.
+func (w *walker) addPiece(id int32) *piece {
+	n := len(w.pieces)
+	w.pieces = w.pieces[:n+1]
+	p := &w.pieces[n]
+	p.id, p.isArc, p.before, p.after = id, false, follows, follows
+	return p
 }
 
-// addJoin adds the join at the start of edge k, which follows edge p, and sets
-// where the moved edge m of k starts.
-func (w *walker) addJoin(p, k int32, m *piece) {
+func lineBox(p *piece) ring.Box {
+	x0, y0 := p.line.at(p.lo)
+	x1, y1 := p.line.at(p.hi)
+	return ring.Box{MinX: min(x0, x1), MinY: min(y0, y1), MaxX: max(x0, x1), MaxY: max(y0, y1)}
+}
+
+// addJoin adds the join at the start of edge k, which follows edge p, and
+// returns where along its line the moved edge k begins.
+func (w *walker) addJoin(p, k int32) float64 {
 	a, b := &w.edges[p], &w.edges[k]
-	j := piece{id: joinAt(k), before: follows, after: follows}
-	if w.join != Miter {
-		cross, dot := a.ux*b.uy-a.uy*b.ux, a.ux*b.ux+a.uy*b.uy
-		j.isArc = true
-		j.arc = arc{b.x, b.y, a.uy, -a.ux, math.Atan2(math.Abs(cross), dot), dot, cross}
-		j.hi = j.arc.turn
-		j.box = ring.EmptyBox()
-		j.box = j.box.Add(b.x+w.d*a.uy, b.y-w.d*a.ux)
-		j.box = j.box.Add(b.x+w.d*b.uy, b.y-w.d*b.ux)
-		if dot < 0.99 {
-			j.box = j.box.Grow(w.d * (1 - math.Sqrt(max((1+dot)/2, 0))))
-		} else {
-			j.box = j.box.Grow(w.d * (1 - dot))
-		}
-	} else {
+	x0, y0 := b.x+w.d*a.uy, b.y-w.d*a.ux
+	x1, y1 := b.x+w.d*b.uy, b.y-w.d*b.ux
+	if w.join == Miter {
 		reach, cut := w.miter(p, k)
-		m.lo = -reach
-		if !cut {
-			return
+		if cut {
+			x0, y0, x1, y1 = x0+reach*a.ux, y0+reach*a.uy, x1-reach*b.ux, y1-reach*b.uy
+			dx, dy := x1-x0, y1-y0
+			j := w.addPiece(joinAt(k))
+			j.lo, j.hi = 0, math.Sqrt(dx*dx+dy*dy)
+			j.line = line{x0, y0, dx / j.hi, dy / j.hi, 0}
+			j.box = lineBox(j)
 		}
-		j = w.chord(j, b.x+w.d*a.uy+reach*a.ux, b.y-w.d*a.ux+reach*a.uy, b.x+w.d*b.uy-reach*b.ux, b.y-w.d*b.ux-reach*b.uy)
+		return -reach
 	}
-	w.pieces = append(w.pieces, j)
-}
-
-// chord makes j the straight piece between two points.
-func (w *walker) chord(j piece, x0, y0, x1, y1 float64) piece {
-	dx, dy := x1-x0, y1-y0
-	j.hi = math.Sqrt(dx*dx + dy*dy)
-	j.line = line{x0, y0, dx / j.hi, dy / j.hi, 0}
-	j.box = w.lineBox(&j)
-	return j
+	cross, dot := a.ux*b.uy-a.uy*b.ux, a.ux*b.ux+a.uy*b.uy
+	j := w.addPiece(joinAt(k))
+	j.isArc = true
+	j.arc = arc{b.x, b.y, a.uy, -a.ux, math.Atan2(math.Abs(cross), dot), dot, cross}
+	j.lo, j.hi = 0, j.arc.turn
+	j.box = ring.Box{MinX: min(x0, x1), MinY: min(y0, y1), MaxX: max(x0, x1), MaxY: max(y0, y1)}
+	// No more of the arc than its height over the chord, d(1 - cos(turn/2)),
+	// is outside the box of its ends.
+	j.box = j.box.Grow(w.d * (1 - math.Sqrt(max((1+dot)/2, 0))))
+	return 0
 }
 
 // uncover takes away from w.spans what the rest of the source covers of p.

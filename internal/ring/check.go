@@ -187,9 +187,14 @@ func (ix *Index) within(b *Block, visit func(Meeting) bool) bool {
 		e := r[2*i : 2*i+4 : 2*i+4]
 		boxes[i] = Box{min(e[0], e[2]), min(e[1], e[3]), max(e[0], e[2]), max(e[1], e[3])}
 	}
+	end := 1 // of the edges that run strictly to the same side as edge i
 	for i := range n {
+		if dx := r[2*i+2] - r[2*i]; end <= i+1 && dx != 0 {
+			for end = i + 1; end < n && (r[2*end+2]-r[2*end])*dx > 0; end++ {
+			}
+		}
 		var hits uint32
-		for j := i + 1; j < n; j++ {
+		for j := max(end, i+1); j < n; j++ {
 			hits |= uint32(1^boxes[i].apart(&boxes[j])) << j
 		}
 		for ; hits != 0; hits &= hits - 1 {
