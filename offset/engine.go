@@ -66,7 +66,8 @@ func move(src *source) moved {
 	walkers := make([]*walker, (n+partBlocks-1)/partBlocks)
 	ring.Parts(n, partBlocks, func(part, from, to int) {
 		w := newWalker(src)
-		w.points = make([]float64, 0, 3*(src.blocks[to-1].end-src.blocks[from].first))
+		n := src.blocks[to-1].end - src.blocks[from].first
+		w.points, w.runs = make([]float64, 0, 4*n), make([]run, 0, n/4)
 		for i := from; i < to; i++ {
 			w.walk(i)
 		}

@@ -56,6 +56,11 @@ func (l *linker) link() [][]float64 {
 		l.bridge(ends, starts)
 	}
 	var rings [][]float64
+	size := 0
+	for _, r := range l.runs {
+		size += int(r.endPoints-r.points) + 2
+	}
+	all := make([]float64, 0, size) // of which each ring takes a part
 	seen := make([]bool, len(l.runs))
 	for i := range l.runs {
 		n := 0
@@ -66,7 +71,8 @@ func (l *linker) link() [][]float64 {
 		if n < 6 {
 			continue
 		}
-		r := make([]float64, 0, n+2)
+		r := all[len(all):len(all) : len(all)+n+2]
+		all = all[:len(all)+n+2]
 		for j := int32(i); ; {
 			// A run starts where the one before it ends.
 			r = append(r, l.pointsOf(j)[2:]...)

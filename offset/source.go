@@ -50,7 +50,7 @@ type block struct{ first, end, ring int32 }
 func newSource(rings [][]float64, distance float64, s settings) *source {
 	src := &source{settings: s, d: math.Abs(distance), turned: distance < 0}
 	src.step = 2 * math.Acos(max(1-s.tolerance/src.d, 0.5))
-	src.blunt = 2 * math.Acos(max(1-s.tolerance/8/src.d, 0.9))
+	src.blunt = 2 * math.Acos(max(1-s.tolerance/4/src.d, 0.9))
 	if s.join == Bevel {
 		src.step, src.blunt = math.Pi, 0
 	}
