@@ -71,7 +71,7 @@ func (l *linker) link() [][]float64 {
 		if n < 6 {
 			continue
 		}
-		r := all[len(all):len(all) : len(all)+n+2]
+		r := all[len(all) : len(all) : len(all)+n+2]
 		all = all[:len(all)+n+2]
 		for j := int32(i); ; {
 			// A run starts where the one before it ends.
