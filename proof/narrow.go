@@ -60,22 +60,23 @@ func cornerAt(r []float64, i int) (c corner, ok bool) {
 const level = 1e-6
 
 func unit(x, y float64) (ux, uy float64) {
-	l := math.Hypot(x, y)
+	l := math.Sqrt(x*x + y*y)
 	return x / l, y / l
 }
 
 // beside reports whether edge j of the corner's ring, which has n, ends at it.
-func (c corner) beside(j, n int) bool { return j == c.i || (j+1)%n == c.i }
+func (c *corner) beside(j, n int) bool { return j == c.i || (j+1)%n == c.i }
 
-// faces reports whether neither a step back nor a step on along the ring goes nearer to a point that is (dx, dy) away in the paper.
-func (c corner) faces(dx, dy float64) bool {
-	l := level * math.Hypot(dx, dy)
+// faces reports whether neither a step back nor a step on along the ring goes nearer to a point that is (dx, dy) away in the paper,
+// at the distance d.
+func (c *corner) faces(dx, dy, d float64) bool {
+	l := level * d
 	return c.tX*dx+c.tY*dy <= l && c.inX*dx+c.inY*dy >= -l &&
 		(c.inX*dy-c.inY*dx)+(c.tX*dy-c.tY*dx) >= 0
 }
 
 // across finds the point of edge j of ring r that is nearest to the corner, if it is nearer than need and faces it.
-func (c corner) across(r []float64, j int, need float64) (x, y, d float64, ok bool) {
+func (c *corner) across(r []float64, j int, need float64) (x, y, d float64, ok bool) {
 	ax, ay, bx, by := r[2*j], r[2*j+1], r[2*j+2], r[2*j+3]
 	ex, ey := bx-ax, by-ay
 	t := ((c.x-ax)*ex + (c.y-ay)*ey) / (ex*ex + ey*ey)
@@ -88,7 +89,11 @@ func (c corner) across(r []float64, j int, need float64) (x, y, d float64, ok bo
 	}
 	x, y = ax+t*ex, ay+t*ey
 	dx, dy := x-c.x, y-c.y
-	if d = math.Hypot(dx, dy); d >= need || !c.faces(dx, dy) {
+	d = dx*dx + dy*dy
+	if d >= need*need {
+		return 0, 0, 0, false
+	}
+	if d = math.Sqrt(d); !c.faces(dx, dy, d) {
 		return 0, 0, 0, false
 	}
 	if d == 0 {
@@ -98,5 +103,5 @@ func (c corner) across(r []float64, j int, need float64) (x, y, d float64, ok bo
 		return x, y, d, ex*(c.y-ay)-ey*(c.x-ax) > 0
 	}
 	other, juts := cornerAt(r, end)
-	return x, y, d, juts && other.faces(-dx, -dy)
+	return x, y, d, juts && other.faces(-dx, -dy, d)
 }
