@@ -88,7 +88,7 @@ func slots(w, h int, ring bool) *image.Gray {
 	return m
 }
 
-func savePNG(t *testing.T, name string, m image.Image) {
+func savePNG(t testing.TB, name string, m image.Image) {
 	t.Helper()
 	f, err := os.Create(name)
 	if err != nil {

@@ -199,11 +199,15 @@ func verdictOf(d *design) verdictPiece {
 
 func point(c geom.Coord) [2]float64 { return [2]float64{round3(c[0]), round3(c[1])} }
 
-// pathOf writes polygons as an SVG path, to a micrometre.
+// pathOf writes polygons as an SVG path, to a micrometre, with a space before each
+// polygon but the first.
 func pathOf(mp *geom.MultiPolygon) string {
 	b := make([]byte, 0, 8*len(mp.FlatCoords()))
 	start := 0
-	for _, ends := range mp.Endss() {
+	for i, ends := range mp.Endss() {
+		if i > 0 {
+			b = append(b, ' ')
+		}
 		for _, end := range ends {
 			b = appendRing(b, mp.FlatCoords()[start:end])
 			start = end

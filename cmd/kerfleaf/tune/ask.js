@@ -25,7 +25,9 @@ export function post(what, wish, more = {}) {
 }
 
 export function ask(wish, settled, since, take) {
-  waiting = { wish: structuredClone(wish), since, take };
+  const asked = JSON.stringify(wish);
+  if (underway?.asked === asked && !underway.ended) { waiting = null; return; } // as when a knob is let go where it was
+  waiting = { wish: structuredClone(wish), asked, since, take };
   clearTimeout(timer);
   const left = underway && !underway.shown && !settled ? underway.sent + patience() - performance.now() : 0;
   if (left > 0) timer = setTimeout(go, left);
@@ -42,13 +44,14 @@ async function go() {
   const q = waiting;
   waiting = null;
   underway?.stop.abort();
-  underway = { stop: new AbortController(), sent: performance.now(), shown: false };
+  underway = { stop: new AbortController(), sent: performance.now(), shown: false, asked: q.asked };
   const mine = underway;
   try {
     const answer = await post('lines', q.wish, { signal: mine.stop.signal });
     if (!answer.ok) throw new Error(await answer.text());
     for await (const piece of pieces(answer.body)) {
       if (mine !== underway) return;
+      if (piece.piece === 'done' || piece.piece === 'failed') mine.ended = true;
       q.take(piece, q);
       if (piece.piece === 'lines') {
         mine.shown = true;

@@ -2,26 +2,27 @@
 
 import { post } from './ask.js';
 
-const quick = 360, rest = 250; // pixels; ms
+const quick = 360; // pixels
+const often = 200, rest = 300; // ms
 
 export class Look {
   constructor(canvas) {
     this.canvas = canvas;
     this.wish = null;
     this.busy = false;
-    this.timer = 0;
+    this.timer = this.next = this.last = 0;
   }
 
   want(wish) {
     this.wish = wish;
-    this.fine = false;
     clearTimeout(this.timer);
-    this.timer = setTimeout(() => { this.fine = true; this.#go(true); }, rest);
-    this.#go(false);
+    this.timer = setTimeout(() => this.#go(true), rest);
+    this.next ||= setTimeout(() => { this.next = 0; this.#go(false); }, Math.max(this.last + often - performance.now(), often / 4));
   }
 
   async #go(now) {
     if (this.busy && !now) return;
+    this.last = performance.now();
     this.stop?.abort();
     this.stop = new AbortController();
     const { wish, stop } = this;
@@ -29,6 +30,7 @@ export class Look {
     this.busy = true;
     try {
       const answer = await post('look', wish, { pixels: now ? full : quick, signal: stop.signal });
+      this.canvas.classList.toggle('late', !answer.ok);
       if (answer.ok) {
         const picture = await createImageBitmap(await answer.blob());
         if (stop === this.stop) {
@@ -42,7 +44,6 @@ export class Look {
     } finally {
       if (stop === this.stop) {
         this.busy = false;
-        if (wish !== this.wish && !now) this.#go(false);
       }
     }
   }

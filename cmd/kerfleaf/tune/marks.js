@@ -69,6 +69,7 @@ export class Marks {
     const f = this.faults[i];
     if (!f) return this.hush();
     const [x, y] = this.view.toScreen(f.at), { clientWidth: w } = this.view.root;
+    this.view.drawOver();
     this.tip.textContent = f.text;
     this.tip.hidden = false;
     this.tip.style.left = `${Math.min(Math.max(x + 16, 4), w - this.tip.offsetWidth - 4)}px`;
@@ -78,14 +79,14 @@ export class Marks {
   hush() {
     this.tip.hidden = true;
     this.told = undefined;
-    this.view.draw();
+    this.view.drawOver();
   }
 
-  // paint outlines what falls out and measures what is narrow.
+  // paint fills what falls out, or would with the mark under the hand, and measures what is narrow.
   paint(c, px) {
     if (!this.seen) return;
     this.faults.forEach((f, i) => {
-      if (this.shapes[i]) {
+      if (this.shapes[i] && (f.kind === 'island' || i === this.told)) {
         c.fillStyle = 'rgb(162 62 32 / .45)';
         c.fill(this.shapes[i], 'evenodd');
       }

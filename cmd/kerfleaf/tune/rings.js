@@ -1,12 +1,14 @@
 // Rings of cut areas as points, for finding what lies under the hand.
 
-// ringsOf reads the program's paths: M x y L x y … Z, absolute.
+// ringsOf reads the program's paths: M x y L x y … Z, absolute, with a space before a new area.
 export function ringsOf(path) {
+  let of = 0;
   return path.split('Z').filter(Boolean).map((d) => {
-    const points = d.slice(1).split('L').map((p) => p.split(' ').map(Number));
+    if (d[0] === ' ') of++;
+    const points = d.trim().slice(1).split('L').map((p) => p.split(' ').map(Number));
     let area = 0;
     points.forEach(([x, y], i) => { const [u, v] = points[(i + 1) % points.length]; area += x * v - u * y; });
-    return { points, area: Math.abs(area) / 2 };
+    return { points, of, area: Math.abs(area) / 2 };
   });
 }
 

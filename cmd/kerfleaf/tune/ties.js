@@ -80,7 +80,7 @@ export class Ties {
   #click(at) {
     const ring = holding(this.#rings(), at);
     this.island = ring;
-    this.view.draw();
+    this.view.drawOver();
     if (!ring) return this.close();
     const mine = this.straps.findIndex((s) => [s.from, s.to].some((p) => apart(nearest([ring], p).at, p) < 0.3));
     if (mine >= 0) this.open(mine);
@@ -137,7 +137,8 @@ export class Ties {
     const strap = this.straps[i], rings = this.#rings();
     const ends = [strap.from, strap.to].map((p) => nearest(rings, p).ring);
     const island = ends.reduce((a, b) => (b.area < a.area ? b : a));
-    this.moving = { strap, island, at, byKeys };
+    const others = rings.filter((r) => r !== island && (r.of === island.of || ends[0].of !== ends[1].of));
+    this.moving = { strap, island, others, at };
     if (byKeys) {
       this.view.root.focus({ preventScroll: true });
       this.say('Arrows move the bridge, Enter puts it down, Escape leaves it where it was.');
@@ -145,18 +146,19 @@ export class Ties {
     this.#carry(at);
   }
 
-  // #carry finds where the bridge would run: from the island to the nearest other edge.
+  // #carry finds where the bridge would run: from the island to the nearest other edge of the cut area round it.
   #carry(at) {
-    const { island } = this.moving;
+    const { island, others } = this.moving;
     this.moving.at = at;
-    this.moving.to = [nearest([island], at).at, nearest(this.#rings().filter((r) => r !== island), at).at];
-    this.view.draw();
+    const a = nearest([island], at).at;
+    this.moving.to = [a, nearest(others, a).at];
+    this.view.drawOver();
   }
 
   #drop() {
     const { strap, to } = this.moving;
     this.moving = null;
-    if (apart(to[0], to[1]) < 0.05) return this.view.draw();
+    if (apart(to[0], to[1]) < 0.05) return this.view.drawOver();
     this.change((f) => { if (strap.pinned) this.#unpin(f, strap); this.#pin(f, ...to); });
     this.say('The bridge was moved.');
   }
@@ -176,7 +178,7 @@ export class Ties {
       const step = (e.shiftKey ? 0.2 : 1), way = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, -step], ArrowDown: [0, step] }[e.key];
       if (way) this.#carry([this.moving.at[0] + way[0], this.moving.at[1] + way[1]]);
       else if (e.key === 'Enter') this.#drop();
-      else if (e.key === 'Escape') { this.moving = null; this.view.draw(); this.say('The bridge stays.'); } else return;
+      else if (e.key === 'Escape') { this.moving = null; this.view.drawOver(); this.say('The bridge stays.'); } else return;
     } else if (e.key === 'Escape' && !this.card.hidden) this.close();
     else if (/^b$/i.test(e.key) && this.buttons.length && !e.target.closest('#card')) {
       const i = (this.buttons.indexOf(document.activeElement) + 1) % this.buttons.length;
@@ -204,7 +206,7 @@ export class Ties {
       down = null;
       if (this.moving) { this.#drop(); b.dataset.dragged = 'yes'; }
     });
-    b.addEventListener('pointercancel', () => { down = this.moving = null; this.view.draw(); });
+    b.addEventListener('pointercancel', () => { down = this.moving = null; this.view.drawOver(); });
     b.addEventListener('click', () => { if (b.dataset.dragged) delete b.dataset.dragged; else this.open(i); });
     this.box.append(b);
     return b;

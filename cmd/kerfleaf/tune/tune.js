@@ -12,7 +12,12 @@ let wish = { command: 'box', flags: {} };
 let settled = '', picture = '';
 const before = []; // for undo, as JSON
 
-const view = new View($('view'), () => { marks.place(); ties.place(); $('scale').textContent = `${view.k >= 10 ? view.k.toFixed(0) : view.k.toFixed(1)} px to the mm`; });
+const view = new View($('view'), () => {
+  $('marks').classList.toggle('far', view.k < 8);
+  marks.place();
+  ties.place();
+  $('scale').textContent = `${view.k >= 10 ? view.k.toFixed(0) : view.k.toFixed(1)} px to the mm`;
+});
 const marks = new Marks(view, $('marks'), $('faults'), $('tip'));
 const ties = new Ties(view, $('marks'), $('card'), { change: (f) => { f(wish.flags); tidy(); changed(true); knobs.show(); }, flags: () => wish.flags, say });
 const knobs = new Knobs($('knobs'), () => wish, changed);
@@ -31,6 +36,7 @@ function changed(done) {
     $('undo').disabled = !before.length;
   }
   showPins();
+  document.body.dataset.state = 'asking';
   ask(wish, done, since, take);
 }
 
@@ -51,6 +57,7 @@ document.addEventListener('keydown', (e) => {
 function take(p, q) {
   switch (p.piece) {
     case 'lines':
+      q.drawn = true;
       view.root.classList.remove('late');
       $('line').textContent = p.line;
       $('about').textContent = p.about + '.';
@@ -65,7 +72,7 @@ function take(p, q) {
       break;
     case 'verdict': {
       marks.set(p);
-      view.draw();
+      view.drawOver();
       const v = $('verdict'), text = p.verdict[0].toUpperCase() + p.verdict.slice(1) + '.';
       if (v.textContent !== text) v.textContent = text;
       v.className = p.fails ? 'bad' : 'good';
@@ -76,12 +83,13 @@ function take(p, q) {
       $('facts').textContent = p.facts.join('; ') + '.';
       break;
     case 'failed':
-      view.root.classList.add('late');
+      view.root.classList.toggle('late', !q.drawn);
       $('verdict').textContent = p.why;
       $('verdict').className = 'bad';
       if (p.line) $('line').textContent = p.line;
       knobs.wrong();
   }
+  if (p.piece === 'done' || p.piece === 'failed') document.body.dataset.state = 'settled';
   if (q.wish.command !== 'box') $('facts').textContent = '';
 }
 
@@ -158,7 +166,7 @@ $('closer').addEventListener('click', () => view.enlarge(1.5));
 $('farther').addEventListener('click', () => view.enlarge(1 / 1.5));
 $('whole').addEventListener('click', () => view.fit());
 $('see-drawing').addEventListener('change', (e) => { view.seeDrawing = e.target.checked; view.draw(); });
-$('see-marks').addEventListener('change', (e) => { marks.show(e.target.checked); view.draw(); });
+$('see-marks').addEventListener('change', (e) => { marks.show(e.target.checked); view.drawOver(); });
 
 // live keeps a line to the program open; once it is cut for good, the program has ended.
 function live() {

@@ -35,8 +35,10 @@ export class View {
     const before = this.lines;
     const path = (d) => (d ? new Path2D(d) : null);
     this.lines = { ...piece, cutPath: path(piece.cut), toolPath: path(piece.tool), strapPaths: piece.straps.map((s) => path(s.shape)) };
-    if (!before || before.frame.join() !== piece.frame.join() && this.whole) this.fit();
-    else this.draw();
+    const moved = before?.frame.join() !== piece.frame.join() || before.size.join() !== piece.size.join();
+    if (!before || moved && this.whole) this.fit();
+    else if (moved) this.draw();
+    else this.drawOver();
   }
 
   fit() {
@@ -92,12 +94,20 @@ export class View {
   }
 
   draw() {
-    if (this.frameWanted) return;
-    this.frameWanted = requestAnimationFrame(() => {
-      this.frameWanted = 0;
-      this.#paintUnder();
+    this.all = true;
+    this.drawOver();
+  }
+
+  // drawOver leaves the drawing as it is.
+  drawOver() {
+    this.frameWanted ??= requestAnimationFrame(() => {
+      this.frameWanted = undefined;
+      if (this.all) {
+        this.#paintUnder();
+        this.moved();
+        this.all = false;
+      }
       this.#paintOver();
-      this.moved();
     });
   }
 
@@ -123,7 +133,7 @@ export class View {
     const [w, h] = this.lines.size, full = this.levels.at(-1).width;
     const picture = this.levels.find((p) => p.width >= w * this.k * d) ?? this.levels.at(-1);
     c.globalCompositeOperation = 'multiply';
-    c.globalAlpha = 0.34;
+    c.globalAlpha = 0.3;
     c.imageSmoothingEnabled = this.k * d * w / full < 4; // close up, one sees the pixels
     c.drawImage(picture, 0, 0, w, h);
     c.globalCompositeOperation = 'source-over';
@@ -138,7 +148,7 @@ export class View {
       c.fillStyle = '#3a2d26';
       c.fill(g.cutPath, 'evenodd');
     } else {
-      c.fillStyle = 'rgb(180 74 42 / .13)';
+      c.fillStyle = 'rgb(180 74 42 / .2)';
       c.fill(g.cutPath, 'evenodd');
     }
     if (g.fold) {
