@@ -85,7 +85,7 @@ func (s *sheet) settle(g *image.Gray, k *quad, step float64, useLens Choice, rep
 		return fmt.Sprintf("four edges enclose a shape that is no view of such a sheet, off by %.1f %%", 100*misfit)
 	}
 	rep.view.lens, rep.Distortion, rep.Confidence = *l, l.k1, seen
-	rep.step("find the sheet", true, "four edges, of which at least %.0f %% was seen each, fit a sheet of %g x %g mm within %.1f %%", 100*seen, s.w, s.h, 100*misfit)
+	rep.step("find the sheet", true, "four edges, each seen along at least %.0f %%, fit a sheet of %g x %g mm within %.1f %%", 100*seen, s.w, s.h, 100*misfit)
 	rep.step("undo the lens", l.k1 != 0, "%s", bend)
 	return ""
 }
