@@ -49,7 +49,8 @@ type Options struct {
 
 	// Smooth is the length in mm of the wobble that is evened out: what swings
 	// to and fro within it along an outline. Corners stay sharp; see the
-	// function Smooth. The wobble's own height may come to the Tolerance.
+	// function Smooth. The wobble's own height may come to the Tolerance, and
+	// half of that more where it is less than 0.6 of a pixel.
 	// Default 0: none.
 	Smooth float64
 
@@ -133,9 +134,13 @@ func Outline(ctx context.Context, img image.Image, mmPerPixel float64, opts *Opt
 	for i := range rings {
 		res.Traced += len(rings[i].xy) / 2
 	}
+	after := tol
 	if tol > 0 {
 		if o.Smooth > 0 {
-			tol /= 2 // the other half is for after it
+			// A half is for after it, but within less than a third of a pixel
+			// what the pixels cut off a corner looks like a bend.
+			after = tol / 2
+			tol = max(tol/2, min(tol, 0.3))
 		}
 		d := design{rings: make([][]float64, len(rings)), tolerance: tol}
 		for i := range rings {
@@ -150,7 +155,7 @@ func Outline(ctx context.Context, img image.Image, mmPerPixel float64, opts *Opt
 	}
 	res.Cut = polygons(rings, unit)
 	if o.Smooth > 0 && tol > 0 {
-		res.Cut = Simplify(Smooth(res.Cut, o.Smooth), tol*unit)
+		res.Cut = Simplify(Smooth(res.Cut, o.Smooth), after*unit)
 	}
 	for _, r := range ring.Rings(res.Cut) {
 		res.Nodes += len(r)/2 - 1

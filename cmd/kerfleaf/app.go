@@ -31,7 +31,21 @@ var errLoose = errors.New("the paper would not hold together")
 
 // run is the whole program without the process around it: tests call it.
 func run(args []string, stdout, stderr io.Writer) int {
+	return runApp(newApp(stdout, stderr), args, stderr)
+}
+
+// runRow is run for many at a time: the flags for help and version, which the
+// parser shares between all programs, are left out.
+func runRow(args []string, stdout, stderr io.Writer) int {
 	app := newApp(stdout, stderr)
+	app.HideHelp, app.HideVersion = true, true
+	for _, c := range app.Commands {
+		c.HideHelp = true
+	}
+	return runApp(app, args, stderr)
+}
+
+func runApp(app *cli.App, args []string, stderr io.Writer) int {
 	err := app.Run(arrange(app, args))
 	var usage usageError
 	switch {

@@ -215,7 +215,7 @@ func (b *batch) one(r row) result {
 		return res
 	}
 	var out, msg bytes.Buffer
-	switch code := run(args, &out, &msg); code {
+	switch code := runRow(args, &out, &msg); code {
 	case exitDone:
 	case exitLoose:
 		res.loose = true

@@ -114,7 +114,10 @@ func (d *design) report(sum *summary, src *source) {
 	sum.text("paper", "paper", paperLine(d.stock))
 	if t := d.traced; t != nil {
 		sum.add("cut away", fmt.Sprintf("what is darker than a grey of %.0f %%", 100*t.Level), "level", round3(t.Level))
-		sum.add("line", fmt.Sprintf("%d nodes, at most %.3f mm from the drawn edge", t.Nodes, t.Departure), "nodes", t.Nodes)
+		sum.add("line", fmt.Sprintf("%d nodes, %d of them corners, at most %.3f mm from the drawn edge", t.Nodes, t.Corners, t.Departure), "nodes", t.Nodes)
+		sum.add("", "", "corners", t.Corners)
+		sum.add("", "", "departure_mm", round3(t.Departure))
+		sum.add("", "", "outline_length_mm", round3(t.Length))
 	}
 	if len(d.straps) > 0 {
 		sum.add("bridges", fmt.Sprintf("%d, to tie what would fall out", len(d.straps)), "bridges", len(d.straps))

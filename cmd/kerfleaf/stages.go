@@ -33,7 +33,8 @@ func (s *settings) traceDrawing(ctx context.Context, src *source, stock paper.St
 	}
 	res, err := trace.Outline(ctx, p.Gray, p.MMPerPixel, &trace.Options{
 		Threshold: threshold, Invert: s.invert, MinArea: s.minArea.mm2,
-		Tolerance: stock.Tolerance / 2, Progress: bar.show, // the other half is for the curves in the files
+		Smooth: stock.Smooth, Tolerance: stock.Tolerance / 2, // the other half is for the curves in the files
+		Progress: bar.show,
 	})
 	if err != nil {
 		return nil, err
@@ -147,9 +148,14 @@ func (s *settings) checkPaper(d *design) (err error) {
 // memory): times g/m² over 1000 it is newtons a mm of width.
 const tensileIndex = 25
 
+// visibleDroop is how far in mm a tongue may sag before one sees it (common
+// practice, no source).
+const visibleDroop = 1.0
+
 // limits is what the stock bears, for the check.
 func (d *design) limits() *stencil.Options {
-	o := &stencil.Options{MinWeb: d.stock.MinWeb, Strength: tensileIndex * d.stock.GSM / 1000, Fold: d.fold}
+	o := &stencil.Options{MinWeb: d.stock.MinWeb, Strength: tensileIndex * d.stock.GSM / 1000, Fold: d.fold,
+		Sag: stencil.Overhang(d.stock.GSM, d.stock.Thickness, visibleDroop)}
 	if o.MinWeb == 0 {
 		o.MinWeb = anyWeb
 	}
