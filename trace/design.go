@@ -2,7 +2,6 @@ package trace
 
 import (
 	"math"
-	"runtime"
 	"sync"
 )
 
@@ -20,10 +19,6 @@ type design struct {
 // span is a range of numbers, the last excluded.
 type span struct{ from, to int }
 
-// batch is the number of rings that one goroutine takes at a time: it changes
-// nothing in the result.
-const batch = 64
-
 // chooser gives the numbers of the vertices that nodes of an open ring stand
 // for, growing but perhaps round the ring's end, and where the nodes are. Or it
 // gives none. The slices hold until it is called again.
@@ -33,36 +28,23 @@ type chooser func(xy []float64) (vertex []int32, at []float64)
 // is not nil, by the choosers that it makes, one for a goroutine.
 func (d *design) draw(newChooser func() chooser) {
 	parts := make([]design, (len(d.rings)+batch-1)/batch)
-	var mu sync.Mutex
-	next := 0
-	work := func() {
-		var choose chooser
-		if newChooser != nil {
-			choose = newChooser()
+	choosers := sync.Pool{New: func() any {
+		if newChooser == nil {
+			return chooser(nil)
 		}
-		for {
-			mu.Lock()
-			k := next
-			next++
-			mu.Unlock()
-			if k >= len(parts) {
-				return
-			}
-			p := &parts[k]
-			for _, xy := range d.rings[k*batch : min((k+1)*batch, len(d.rings))] {
-				p.drawRing(xy, d.tolerance, choose)
-				if choose != nil {
-					p.measure(xy, p.spans[len(p.spans)-1])
-				}
+		return newChooser()
+	}}
+	inBatches(len(d.rings), func(from, to int) {
+		choose := choosers.Get().(chooser)
+		defer choosers.Put(choose)
+		p := &parts[from/batch]
+		for _, xy := range d.rings[from:to] {
+			p.drawRing(xy, d.tolerance, choose)
+			if choose != nil {
+				p.measure(xy, p.spans[len(p.spans)-1])
 			}
 		}
-	}
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(parts)) - 1 {
-		wg.Go(work)
-	}
-	work()
-	wg.Wait()
+	})
 	n := 0
 	for i := range parts {
 		n += len(parts[i].vertex)

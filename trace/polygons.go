@@ -29,7 +29,7 @@ func polygons(rings []loop, scale float64) *geom.MultiPolygon {
 	flat := make([]float64, size)
 	ends := make([]int, 0, len(rings))
 	endss := make([][]int, 0, shells)
-	number := make([]int32, len(rings))
+	number := make([]int32, len(rings)) // of a shell: its polygon
 	at := 0
 	for i := range rings {
 		if n := len(ends); len(rings[i].xy) > 0 && !rings[i].hole {
@@ -39,22 +39,29 @@ func polygons(rings []loop, scale float64) *geom.MultiPolygon {
 			floats[i], at = at, at+floats[i]
 		}
 	}
+	place := make([][]float64, len(rings))
 	for i := range rings {
-		xy := rings[i].xy
-		if len(xy) == 0 {
-			continue
+		if n := len(rings[i].xy); n > 0 {
+			s := shell(i)
+			place[i] = flat[floats[s] : floats[s]+n+2]
+			floats[s] += n + 2
+			endss[number[s]] = append(endss[number[s]], floats[s])
 		}
-		s := shell(i)
-		to := flat[floats[s] : floats[s]+len(xy)+2]
-		copy(to, xy)
-		if scale != 1 {
-			for j := range xy {
-				to[j] *= scale
+	}
+	inBatches(len(rings), func(from, to int) {
+		for i := from; i < to; i++ {
+			xy, to := rings[i].xy, place[i]
+			if len(xy) == 0 {
+				continue
+			}
+			copy(to, xy)
+			to[len(xy)], to[len(xy)+1] = xy[0], xy[1]
+			if scale != 1 {
+				for j := range to {
+					to[j] *= scale
+				}
 			}
 		}
-		to[len(xy)], to[len(xy)+1] = to[0], to[1]
-		floats[s] += len(to)
-		endss[number[s]] = append(endss[number[s]], floats[s])
-	}
+	})
 	return geom.NewMultiPolygonFlat(geom.XY, flat, endss)
 }
