@@ -23,16 +23,22 @@ func crossed(list []uint32, above, here []byte) (n, nRight, nBottom int) {
 		}
 		nRight += bits.OnesCount64(sides << 7 >> 8)
 		nBottom += bits.OnesCount64(bottom << 8)
-		// Two at a time, wanted or not: a count that the processor can
-		// foresee costs less than one that it need not write.
+		// Four at a time, wanted or not: a count that the processor can
+		// foresee costs less than some that it need not write.
 		end := n + bits.OnesCount64(any)
-		for x := uint32(k) << 7; n < end; n += 2 {
-			to := list[n : n+2 : n+2]
+		for x := uint32(k) << 7; n < end; n += 4 {
+			to := list[n : n+4 : n+4]
 			i := bits.TrailingZeros64(any) & 63
 			to[0] = x + uint32(i)<<4 + uint32(up>>i&3|at>>i&3<<2)
 			any &= any - 1
 			i = bits.TrailingZeros64(any) & 63
 			to[1] = x + uint32(i)<<4 + uint32(up>>i&3|at>>i&3<<2)
+			any &= any - 1
+			i = bits.TrailingZeros64(any) & 63
+			to[2] = x + uint32(i)<<4 + uint32(up>>i&3|at>>i&3<<2)
+			any &= any - 1
+			i = bits.TrailingZeros64(any) & 63
+			to[3] = x + uint32(i)<<4 + uint32(up>>i&3|at>>i&3<<2)
 			any &= any - 1
 		}
 		n = end
