@@ -19,7 +19,7 @@ import (
 
 // errWrong is what a command returns when the files it wrote, or was given,
 // would not make the parts that they should.
-var errWrong = errors.New("the files would not make what they should; see what is wrong above")
+var errWrong = errors.New("not everything holds; see what is wrong above")
 
 // proofSettings say whether the files are read back after writing.
 type proofSettings struct{ proof string }
