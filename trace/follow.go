@@ -51,7 +51,7 @@ type piece struct {
 // follow makes arcs of the vertices that sweep has found, with the
 // coordinates in xy, which must have room for all.
 func (b *band) follow(xy []float64) piece {
-	p := piece{xy: xy, cut: b.cut}
+	p := piece{xy: xy, cut: b.cut, arcs: make([]arc, 0, b.nPeaks+b.rim+b.n-b.lower)}
 	n := 0
 	run := func(id uint32, x, y, head int32) {
 		if l := b.link[id]; l == 0 || l&15 == visited {

@@ -57,6 +57,25 @@ func benchmarkSweep(b *testing.B, name string, g *image.Gray) {
 	})
 }
 
+// BenchmarkThin is Simplify's choice of vertices alone, without the check that
+// nothing crosses: what approxPolyDP does, in testdata/yardstick.py.
+func BenchmarkThin(b *testing.B) {
+	g := a4()
+	r := newRaster(g, 255, false, 1)
+	t, err := outlines(context.Background(), r, r.bandRows(), nil)
+	if err != nil {
+		b.Fatal(err)
+	}
+	var chosen []int32
+	for b.Loop() {
+		chosen = chosen[:0]
+		for _, l := range t.loops {
+			chosen = thin(chosen, l.xy, 0.5)
+		}
+	}
+	b.ReportMetric(float64(len(chosen)), "nodes")
+}
+
 func BenchmarkSimplify(b *testing.B) {
 	m, err := Image(a4(), 1, &Options{Threshold: 0.5, Tolerance: -1})
 	if err != nil {
