@@ -174,9 +174,12 @@ func sharpTurns(r []float64, tolerance float64) int {
 	ax, ay := r[0]-r[n-2], r[1]-r[n-1]
 	for i := 0; i < n; i += 2 {
 		bx, by := r[i+2]-r[i], r[i+3]-r[i+1]
-		turn := math.Abs(math.Atan2(ax*by-ay*bx, ax*bx+ay*by))
-		if l := math.Sqrt(min(ax*ax+ay*ay, bx*bx+by*by)); turn >= math.Pi/6 && turn*l > 16*tolerance {
-			count++
+		// Few segments are so long that any turn would do: look at these alone.
+		if l2 := min(ax*ax+ay*ay, bx*bx+by*by); l2*math.Pi*math.Pi > 256*tolerance*tolerance {
+			turn := math.Abs(math.Atan2(ax*by-ay*bx, ax*bx+ay*by))
+			if turn >= math.Pi/6 && turn*math.Sqrt(l2) > 16*tolerance {
+				count++
+			}
 		}
 		ax, ay = bx, by
 	}
