@@ -22,6 +22,7 @@ type batch struct {
 	base   []string // flags that all rows share
 	flags  []string // names of the flags that a column may be
 	resume bool
+	shared bool // the parts of all rows on shared sheets, too
 	out    string
 }
 
@@ -39,6 +40,7 @@ func batchCommand() *cli.Command {
 			"A row that fails is reported with its line, and the others are still made.",
 		Flags: joinFlags([]cli.Flag{
 			&cli.StringFlag{Name: "make", Usage: "`COMMAND` for every row: box, words or trace", Category: groupOutput, Value: "box", DefaultText: "box", Destination: &b.make},
+			switchFlag("together", "also lay the parts of all rows on shared sheets, in the folder sheets", groupOutput, &b.shared),
 			switchFlag("resume", "pass over rows whose folder is there already", groupOutput, &b.resume),
 		}, shared, s.outputFlags()),
 		Action: func(c *cli.Context) error {
@@ -122,6 +124,11 @@ func (b *batch) run(c *cli.Context) error {
 		sum.warnf("%d of them would not hold together; their folders' pictures show where", loose)
 	}
 	sum.loose = loose > 0
+	if b.shared {
+		if err := b.together(c.Args().First(), sum); err != nil {
+			return err
+		}
+	}
 	err = b.s.say(c.App.Writer, c.App.ErrWriter, sum)
 	if len(failed) > 0 {
 		return fmt.Errorf("%d of %d rows failed", len(failed), count)
@@ -144,9 +151,10 @@ func (b *batch) prepare(c *cli.Context) error {
 	}
 	for _, name := range c.LocalFlagNames() {
 		switch {
-		case slices.Contains([]string{"make", "resume", "out", "force", "json", "quiet"}, name):
+		case slices.Contains([]string{"make", "resume", "together", "out", "force", "json", "quiet"}, name):
 		case slices.Contains(b.flags, name):
 			b.base = append(b.base, fmt.Sprintf("--%s=%v", name, c.Value(name)))
+		case b.shared && slices.Contains([]string{"sheet", "sheet-edge", "room"}, name): // of the shared sheets
 		default:
 			return usagef("%s has no flag --%s", b.make, name)
 		}

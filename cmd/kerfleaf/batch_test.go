@@ -78,6 +78,23 @@ func TestBatchResume(t *testing.T) {
 	mustRun(t, append(flags, "--force")...)
 }
 
+func TestBatchTogether(t *testing.T) {
+	desk(t)
+	writeText(t, "crew.csv", "words,paper,name\nWren,card,\nMarlo,card,\nOona,thin-card,\nPip,card,sheets\n")
+	out := mustRun(t, "batch", "crew.csv", "--make", "words", "--width", "80mm", "--format", "svg", "--together", "--sheet", "a4")
+	want := []string{"card-1.dxf", "card-1.png", "card-1.svg", "thin-card-1.dxf", "thin-card-1.png", "thin-card-1.svg"}
+	if got := files(t, "kerfleaf-out/sheets"); !slices.Equal(got, want) {
+		t.Errorf("files %v, want %v\n%s", got, want, out)
+	}
+	if got := folders(t, "kerfleaf-out"); !slices.Equal(got, []string{"marlo", "oona", "sheets", "sheets-2", "wren"}) {
+		t.Errorf("folders %v", got)
+	}
+	// Three cards of card: their outlines and what is cut in each lie on one sheet.
+	if svg := read(t, "kerfleaf-out/sheets/card-1.svg"); !strings.Contains(svg, `width="210mm" height="297mm"`) || strings.Count(svg, "<path") < 12 {
+		t.Errorf("sheet: %.300s", svg)
+	}
+}
+
 func TestBatchRefuses(t *testing.T) {
 	desk(t)
 	writeText(t, "empty.csv", "")

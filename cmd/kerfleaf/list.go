@@ -35,7 +35,7 @@ func openList(path string, columns []string) (*list, error) {
 	if err != nil {
 		return nil, fmt.Errorf("cannot open %s: %w", path, plain(err))
 	}
-	l := &list{path: path, file: f, taken: map[string]int{}}
+	l := &list{path: path, file: f, taken: map[string]int{sheetsFolder: 1}}
 	in := bufio.NewReader(f)
 	if mark, err := in.Peek(3); err == nil && string(mark) == "\ufeff" {
 		_, _ = in.Discard(3)
