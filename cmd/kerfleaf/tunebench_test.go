@@ -27,14 +27,16 @@ func BenchmarkTuneKnob(b *testing.B) {
 	savePNG(b, "heron.png", letterPage())
 	ctx := browser(b, newTuner("heron.png", flagValues{"dpi": {"300"}, "sheet": {"100x100cm"}}), 1500, 950)
 	until(b, ctx, `document.getElementById('facts').textContent !== ''`)
+	moves := 0
 	for _, knob := range []struct {
 		flag     string
 		from, to float64
-	}{{"kerf", 0.05, 0.4}, {"margin", 4, 14}, {"min-web", 0.5, 2}, {"grow", -0.2, 0.2}, {"tolerance", 0.04, 0.2}, {"threshold", 0.3, 0.7}} {
+	}{{"kerf", 0.05, 0.4}, {"margin", 4, 14}, {"min-web", 0.5, 2}, {"grow", -0.2, 0.2}, {"tolerance", 0.04, 0.2}, {"smooth", 0, 1}, {"threshold", 0.3, 0.7}} {
 		b.Run(knob.flag, func(b *testing.B) {
 			ms := make([]float64, 0, b.N)
-			for i := range b.N {
-				v := knob.from + (knob.to-knob.from)*float64((i*37)%100)/100 + float64(i)*1e-4
+			for range b.N {
+				moves++ // no place twice, or it would be known already
+				v := knob.from + (knob.to-knob.from)*float64((moves*37)%100)/100 + float64(moves)*1e-4
 				ms = append(ms, move(b, ctx, knob.flag, v))
 			}
 			slices.Sort(ms)
