@@ -330,3 +330,36 @@ func TestPageLeft(t *testing.T) {
 		t.Fatal("nobody looks, and it goes on")
 	}
 }
+
+// A click on an island shows what ties it; with nothing, what would.
+func TestPageIsland(t *testing.T) {
+	_, ctx := openPage(t, 1300, 900, nil)
+	type xy struct{ X, Y float64 }
+	// The second lantern's middle, 37.2, 24 mm from the drawing's top left.
+	middle := func() xy {
+		t.Helper()
+		return eval[xy](t, ctx, `(() => {
+			const k = parseFloat(document.getElementById('scale').textContent), r = document.getElementById('view').getBoundingClientRect();
+			const m = [...document.querySelectorAll('.mark')].find((b) => b.getAttribute('aria-label').includes('(37.2, 72.0)')).getBoundingClientRect();
+			return { X: m.x + m.width / 2, Y: m.y + m.height / 2 - 48 * k };
+		})()`)
+	}
+	at := middle()
+	do(t, ctx, chromedp.MouseClickXY(at.X, at.Y))
+	until(t, ctx, `!document.getElementById('card').hidden && document.getElementById('card').textContent.includes('mm wide')`)
+	do(t, ctx, chromedp.KeyEvent(kb.Escape))
+	eval[any](t, ctx, `(() => { const s = document.getElementById('tie'); s.value = 'off'; s.dispatchEvent(new Event('change', { bubbles: true })); })()`)
+	if line := shownLine(t, ctx); !strings.HasSuffix(line, "--bridge off") {
+		t.Fatalf("the page shows %q", line)
+	}
+	if islands := eval[int](t, ctx, `document.querySelectorAll('.mark.falls').length`); islands < 5 {
+		t.Errorf("%d islands marked, of 5 at least", islands)
+	}
+	at = middle()
+	do(t, ctx, chromedp.MouseClickXY(at.X+12, at.Y+12))
+	until(t, ctx, `document.getElementById('card').textContent.includes('fall out')`)
+	do(t, ctx, chromedp.KeyEvent(kb.Enter))
+	if line := shownLine(t, ctx); !strings.HasSuffix(line, "--bridge auto") {
+		t.Errorf("tied, the page shows %q", line)
+	}
+}

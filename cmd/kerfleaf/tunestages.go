@@ -113,7 +113,9 @@ func (s *settings) reads(i int, d *design) (string, error) {
 	case stepThicken:
 		return fmt.Sprint(" thicken ", d.stock.MinWeb), nil
 	default:
-		return fmt.Sprint(" check ", d.stock.MinWeb, d.stock.GSM, rect(d.frame), rect(d.fold)), nil
+		limits := *d.limits()
+		limits.Fold = nil // a pointer, which says nothing
+		return fmt.Sprint(" check ", limits, rect(d.frame), rect(d.fold)), nil
 	}
 }
 
