@@ -153,3 +153,33 @@ func TestOnALattice(t *testing.T) {
 		}
 	}
 }
+
+// Distances far beyond the spacing of vertices.
+func TestFarAgainstExactDistance(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 10))
+	for i := range 4 {
+		var wavy []float64
+		const n = 1500
+		for k := range n {
+			a := 2 * math.Pi * float64(k) / n
+			r := 5 + math.Sin(float64(3+i)*a) + 0.05*math.Sin(80*a)
+			wavy = append(wavy, r*math.Cos(a), r*math.Sin(a))
+		}
+		wavy = append(wavy, wavy[0], wavy[1])
+		for _, mp := range []*geom.MultiPolygon{area(wavy), area(wavy, disc(1, 0.5, 2)), noisePage(6, 6, 2.5, 0.31, uint64(i))} {
+			for _, d := range []float64{1, 2.2, 3.7, 30} {
+				for _, d := range []float64{d, -d} {
+					for _, o := range []*Options{nil, {Join: Miter}} {
+						out := mustOffset(t, mp, d, o)
+						if o != nil {
+							continue
+						}
+						if err := compare(mp, out, d, DefaultTolerance*1.0001, rng); err != nil {
+							t.Errorf("%d by %v: %v", i, d, err)
+						}
+					}
+				}
+			}
+		}
+	}
+}

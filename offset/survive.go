@@ -16,6 +16,7 @@ type piece struct {
 	before int32 // follows or loose: what comes before it if nothing covers its start
 	after  int32
 	box    ring.Box
+	dead   bool // known to be covered
 }
 
 // run is a stretch of the result: consecutive pieces, or parts of them, that
@@ -55,17 +56,28 @@ func (w *walker) walk(i int) {
 	for i := range w.pieces {
 		box = box.Join(w.pieces[i].box)
 	}
-	w.near = w.index.Tree.Search(box, w.near[:0])
+	far := w.far(i)
+	if far {
+		w.near = w.index.Tree.Search(w.index.Blocks[i].Box.Grow(-w.d), w.near[:0])
+	} else {
+		w.near = w.index.Tree.Search(box, w.near[:0])
+	}
 	w.index.MeetingsOf(i, w.near, func(m ring.Meeting) bool {
 		if m.Kind != ring.Touch {
 			w.crossed = append(w.crossed, int32(m.RingA), int32(m.RingB))
 		}
 		return true
 	})
+	if far {
+		w.nearFar()
+	}
 	for i := range w.pieces {
 		p := &w.pieces[i]
-		w.spans = append(w.spans[:0], span{p.lo, p.hi, p.before, p.after})
-		w.uncover(p)
+		w.spans = w.spans[:0]
+		if !p.dead {
+			w.spans = append(w.spans, span{p.lo, p.hi, p.before, p.after})
+			w.uncover(p)
+		}
 		for _, s := range w.spans {
 			w.emit(p, s)
 		}
@@ -124,7 +136,7 @@ func (w *walker) addPiece(id int32) *piece {
 	n := len(w.pieces)
 	w.pieces = w.pieces[:n+1]
 	p := &w.pieces[n]
-	p.id, p.isArc, p.before, p.after = id, false, follows, follows
+	p.id, p.isArc, p.dead, p.before, p.after = id, false, false, follows, follows
 	return p
 }
 
@@ -186,23 +198,6 @@ func (w *walker) uncover(p *piece) {
 			return
 		}
 	}
-}
-
-// behind reports whether a box lies so far to the left of a straight piece that
-// nothing in it comes within d of the piece.
-func (w *walker) behind(p *piece, b *ring.Box) bool {
-	if p.isArc {
-		return false
-	}
-	l := &p.line
-	x, y := b.MinX, b.MaxY
-	if l.uy > 0 {
-		x = b.MaxX
-	}
-	if l.ux > 0 {
-		y = b.MinY
-	}
-	return (x-l.x)*l.uy-(y-l.y)*l.ux-l.off <= w.eps-w.d
 }
 
 // emit adds the stretch s of p to the runs.

@@ -93,8 +93,14 @@ func NewTree(boxes []Box) *Tree {
 	return t
 }
 
-// Search appends to out the ids of all boxes that meet q.
-func (t *Tree) Search(q Box, out []int32) []int32 {
+// Search appends to out the ids of all boxes that meet q. Where q is turned
+// inside out, as by Grow with a negative distance, those are the boxes that
+// reach that much further than to meet.
+func (t *Tree) Search(q Box, out []int32) []int32 { return t.SearchIf(q, nil, out) }
+
+// SearchIf is Search for boxes that keep accepts. It must also accept every box
+// around one that it accepts.
+func (t *Tree) SearchIf(q Box, keep func(*Box) bool, out []int32) []int32 {
 	if len(t.levels) < 2 {
 		return out
 	}
@@ -112,6 +118,9 @@ func (t *Tree) Search(q Box, out []int32) []int32 {
 		}
 		for ; hits != 0; hits &= hits - 1 {
 			i := bits.TrailingZeros64(hits)
+			if keep != nil && !keep(&boxes[i]) {
+				continue
+			}
 			if level == 0 {
 				out = append(out, t.ids[first+i])
 			} else {
