@@ -13,10 +13,10 @@ var pages = []struct {
 	make func(n int) *geom.MultiPolygon
 }{
 	{"lace", func(n int) *geom.MultiPolygon { return lacePage(n, 1) }},
-	// About 1.15 vertices for each mm² at a step of 0.4 mm.
+	// About 1.46 vertices for each mm² at a step of 0.4 mm.
 	{"noise", func(n int) *geom.MultiPolygon {
 		side := 0.0
-		for side*side*1.05 < float64(n) {
+		for side*side*1.46 < float64(n) {
 			side++
 		}
 		return noisePage(side, side, 2.4, 0.4, 1)
