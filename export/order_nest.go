@@ -49,9 +49,9 @@ func newNest(rings []*track) *nest {
 
 // at returns the smallest ring around p, other than skip, or -1.
 func (n *nest) at(p place, skip int) int {
-	h, ok := n.index.Left(p.x, p.y, skip)
+	h, _ := n.index.Left(p.x, p.y, skip)
 	switch {
-	case !ok:
+	case h.Ring < 0:
 		return -1
 	case h.Down == n.rings[h.Ring].positive:
 		return h.Ring

@@ -40,14 +40,9 @@ func (s *settings) readBack(out *output, p part, names []string, claims *claims)
 		if ext := filepath.Ext(name); ext != ".svg" && ext != ".dxf" {
 			continue
 		}
-		f, err := os.Open(out.temp(name))
+		file, err := readLines(out.temp(name))
 		if err != nil {
-			return fmt.Errorf("cannot read %s back: %w", name, plain(err))
-		}
-		file, err := proof.Read(f)
-		f.Close()
-		if err != nil {
-			return fmt.Errorf("%s: %w", name, err)
+			return fmt.Errorf("reading %s back: %w", name, err)
 		}
 		res, err := proof.Cut(file.Drawing, p.stock.Kerf, &proof.Options{Design: p.design, Tolerance: round3(p.curves() + proofSlack)})
 		if err != nil {
@@ -195,6 +190,20 @@ func openLines(d *export.Drawing) []export.Layer {
 	return layers
 }
 
+// readLines reads a file of cut lines.
+func readLines(path string) (*proof.File, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("cannot open %s: %w", path, plain(err))
+	}
+	defer f.Close()
+	file, err := proof.Read(f)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return file, nil
+}
+
 // checkFile makes the dry run of a file of cut lines, whoever wrote it.
 func (s *settings) checkFile(path string, out *output) (*summary, error) {
 	name := stem(path) + "-check.png"
@@ -206,14 +215,9 @@ func (s *settings) checkFile(path string, out *output) (*summary, error) {
 		return nil, err
 	}
 	stock = s.own(stock)
-	f, err := os.Open(path)
+	file, err := readLines(path)
 	if err != nil {
-		return nil, fmt.Errorf("cannot open %s: %w", path, plain(err))
-	}
-	defer f.Close()
-	file, err := proof.Read(f)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
+		return nil, err
 	}
 	res, err := proof.Cut(file.Drawing, stock.Kerf, &proof.Options{MinWeb: stock.MinWeb, Width: s.width.mm, Height: s.height.mm})
 	if err != nil {

@@ -3,13 +3,11 @@ package main
 import (
 	"cmp"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 
 	"example.org/kerfleaf/export"
 	"example.org/kerfleaf/paper"
-	"example.org/kerfleaf/proof"
 	"github.com/twpayne/go-geom"
 )
 
@@ -74,7 +72,7 @@ func (b *batch) partFiles(path string) ([]laidPart, error) {
 			return nil, err
 		}
 		for _, f := range files {
-			d, err := readDrawingFile(f)
+			file, err := readLines(f)
 			if err != nil {
 				return nil, err
 			}
@@ -82,23 +80,10 @@ func (b *batch) partFiles(path string) ([]laidPart, error) {
 			if stem(f) == "base" {
 				stock = cmp.Or(r.values["base-paper"], b.s.box.basePaper)
 			}
-			parts = append(parts, laidPart{file: f, name: r.name + " " + stem(f), stock: stock, size: rectangle(d.Width, d.Height)})
+			parts = append(parts, laidPart{file: f, name: r.name + " " + stem(f), stock: stock, size: rectangle(file.Drawing.Width, file.Drawing.Height)})
 		}
 	}
 	return parts, list.err
-}
-
-func readDrawingFile(path string) (*export.Drawing, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, fmt.Errorf("cannot open %s: %w", path, plain(err))
-	}
-	defer f.Close()
-	file, err := proof.Read(f)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
-	}
-	return file.Drawing, nil
 }
 
 // laySheets places the parts of one paper and writes their sheets.
@@ -127,10 +112,11 @@ func (b *batch) laySheets(parts []laidPart, size paper.Size, out *output) (int, 
 		d := &export.Drawing{Width: size.Width, Height: size.Height}
 		for ; from < len(parts) && parts[from].at.Sheet == number; from++ {
 			p := parts[from]
-			from, err := readDrawingFile(p.file)
+			file, err := readLines(p.file)
 			if err != nil {
 				return 0, err
 			}
+			from := file.Drawing
 			if b.make != "box" { // openings only: on a shared sheet their card is cut out, too
 				from.Layers = append(from.Layers, export.Layer{Role: export.Cut, Shapes: []geom.T{cardEdge(p.size)}})
 			}

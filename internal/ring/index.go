@@ -50,7 +50,8 @@ type Hit struct {
 	X    float64
 	Down bool
 	// Unsure is set where another ring meets the ray at the same place or
-	// the ray's origin lies on the edge: then the nearest hit says nothing.
+	// the ray's origin lies on a ring: then the nearest hit, if there is one
+	// (Ring is -1 otherwise), says nothing.
 	Unsure bool
 }
 
@@ -59,6 +60,7 @@ type Hit struct {
 // infinitesimally greater y.
 func (ix *Index) Left(x, y float64, skip int) (Hit, bool) {
 	h := Hit{Ring: -1, X: math.Inf(-1)}
+	touches := false // the ring meets the origin without crossing the ray
 	ix.Tree.Left(x, y, func(id int32) float64 {
 		b := &ix.Blocks[id]
 		if int(b.Ring) == skip {
@@ -67,6 +69,9 @@ func (ix *Index) Left(x, y float64, skip int) (Hit, bool) {
 		r := ix.Rings[b.Ring]
 		for i := int(b.First); i < int(b.End); i++ {
 			ax, ay, bx, by := r[2*i], r[2*i+1], r[2*i+2], r[2*i+3]
+			if ay == y && (ax == x || by == y && min(ax, bx) <= x && x <= max(ax, bx)) {
+				touches = true
+			}
 			if (ay <= y) == (by <= y) || ax > x && bx > x {
 				continue
 			}
@@ -88,5 +93,6 @@ func (ix *Index) Left(x, y float64, skip int) (Hit, bool) {
 		}
 		return h.X - 1e-9*math.Abs(h.X)
 	})
-	return h, h.Ring >= 0
+	h.Unsure = h.Unsure || touches
+	return h, h.Ring >= 0 || touches
 }

@@ -245,3 +245,23 @@ func TestCheckFindsFaults(t *testing.T) {
 		}
 	}
 }
+
+// A hole may touch its shell at the shell's leftmost point, or along a level
+// edge from either side: it is a hole all the same.
+func TestNestTouching(t *testing.T) {
+	for _, rings := range [][][]float64{
+		{{0, 75, 17, 33, 32, 70, 0, 75}, {0, 75, 18.75, 56.25, 23, 61, 0, 75}},
+		{{0, 0, 10, 0, 10, 10, 0, 10, 0, 0}, {2, 0, 6, 4, 3, 6, 2, 0}},
+		{{0, 0, 10, 0, 10, 10, 0, 10, 0, 0}, {2, 10, 3, 4, 6, 6, 2, 10}},
+		{{0, 0, 10, 0, 10, 10, 0, 10, 0, 0}, {0, 5, 4, 3, 4, 7, 0, 5}},
+	} {
+		mp := Nest(rings)
+		if mp.NumPolygons() != 1 || mp.Polygon(0).NumLinearRings() != 2 {
+			t.Errorf("%v: %d polygons", rings, mp.NumPolygons())
+			continue
+		}
+		if err := Check(mp); err != nil {
+			t.Errorf("%v: %v", rings, err)
+		}
+	}
+}
