@@ -9,8 +9,8 @@ const apart = (a, b) => Math.hypot(a[0] - b[0], a[1] - b[1]);
 
 export class Ties {
   // change(flags => …) changes the wish; say tells what happened.
-  constructor(view, box, card, { change, flags, say }) {
-    Object.assign(this, { view, box, card, change, flags, say });
+  constructor(view, box, card, { change, say }) {
+    Object.assign(this, { view, box, card, change, say });
     this.straps = [];
     this.buttons = [];
     view.root.addEventListener('keydown', (e) => this.#key(e), true);

@@ -19,7 +19,7 @@ const view = new View($('view'), () => {
   $('scale').textContent = `${view.k >= 10 ? view.k.toFixed(0) : view.k.toFixed(1)} px to the mm`;
 });
 const marks = new Marks(view, $('marks'), $('faults'), $('tip'));
-const ties = new Ties(view, $('marks'), $('card'), { change: (f) => { f(wish.flags); tidy(); changed(true); knobs.show(); }, flags: () => wish.flags, say });
+const ties = new Ties(view, $('marks'), $('card'), { change: (f) => { f(wish.flags); tidy(); changed(true); knobs.show(); }, say });
 const knobs = new Knobs($('knobs'), () => wish, changed);
 const look = new Look($('look'));
 view.extra = (c, px) => { marks.paint(c, px); ties.paint(c, px); };
@@ -131,6 +131,7 @@ function showPins() {
 function say(text, kind = '') {
   $('said').className = kind;
   $('said').textContent = text;
+  $('more').hidden = true;
 }
 
 async function write(replace) {
@@ -141,8 +142,12 @@ async function write(replace) {
     const answer = await post('write', wish, { replace });
     if (!answer.ok) return say(await answer.text(), 'bad');
     const w = await answer.json();
-    const lines = (w.said + '\n' + w.out).split('\n').filter((l) => l.trim()).map((l) => l.replace(/^kerfleaf: /, ''));
-    say(lines.join('\n'), w.code === 1 || w.code === 2 ? 'bad' : 'good');
+    if (w.code === 1 || w.code === 2) say(w.said.replace(/^kerfleaf: /gm, ''), 'bad');
+    else {
+      say(`Wrote ${w.out.slice(w.out.lastIndexOf('\nwrote') + 6).trim().split(/\s*\n\s*/).join(', ')}.`, 'good');
+      $('more').querySelector('pre').textContent = w.said.replace(/^kerfleaf: /gm, '') + w.out;
+      $('more').hidden = false;
+    }
     $('replace').hidden = !w.exists;
     if (w.exists) $('replace').focus();
   } catch (e) {

@@ -1,7 +1,7 @@
 // The sheet on the table: the drawing with the lines over it, to be moved and enlarged. Points are mm in the drawing's frame; on the
 // screen, pixels of CSS from the view's top left.
 
-const paper = '#fdfbf6', ink = '#1d2933', accent = '#b44a2a', desk = () => getComputedStyle(document.documentElement).getPropertyValue('--desk');
+const paper = '#fdfbf6', ink = '#1d2933', accent = '#b44a2a';
 const closest = 400; // pixels a mm
 
 export class View {
@@ -16,7 +16,6 @@ export class View {
     this.seeDrawing = true;
     this.extra = null; // draws what is under the hand
     new ResizeObserver(() => this.#resize()).observe(root);
-    matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => this.draw());
     this.#listen();
   }
 
