@@ -105,7 +105,8 @@ func (o *Options) settings() (settings, error) {
 // points at distance from mp (with Miter and Bevel joins, of what the joins make
 // of it), and every ring of that whose area is more than Tolerance² is there.
 // Points closer than 1e-9 mm count as one. Its time and memory grow with the
-// number of vertices and little with the distance.
+// number of vertices, and little with a distance of up to some tens of times the
+// vertices' spacing.
 //
 // A Bevel that is partly covered by something else goes straight between the
 // ends of what is left of the circle.
