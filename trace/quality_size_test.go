@@ -46,6 +46,36 @@ func TestSizes(t *testing.T) {
 	}
 }
 
+// TestSquare: edges that are level, upright or at half a right angle come out exactly so, at any place between pixels.
+func TestSquare(t *testing.T) {
+	rnd := rand.New(rand.NewSource(6))
+	frame := [][]oraclePoint{{{0, 0}, {40, 0}, {40, 25}, {0, 25}}, {{8, 6}, {8, 19}, {32, 19}, {32, 6}}}
+	lozenge := [][]oraclePoint{{{20, 0}, {40, 20}, {20, 40}, {0, 20}}}
+	pane := [][]oraclePoint{{{10, 0}, {30, 0}, {40, 10}, {40, 30}, {30, 40}, {10, 40}, {0, 30}, {0, 10}}}
+	for _, rings := range [][][]oraclePoint{frame, lozenge, pane} {
+		for range 20 {
+			tr := place("", rings, 1.5+3*rnd.Float64(), (rnd.Float64()-0.5)*0.001, rnd)
+			nodes := 0
+			for _, r := range ours(t, tr.render(false), nil) {
+				nodes += len(r)
+				for i, p := range r {
+					q := r[(i+1)%len(r)]
+					dx, dy := math.Abs(q.x-p.x), math.Abs(q.y-p.y)
+					if off := min(dx, dy, math.Abs(dx-dy)); off > 1e-9 {
+						t.Errorf("an edge from %v to %v is %.4f px off", p, q, off)
+					}
+				}
+			}
+			if want := len(rings[0]) * len(rings); nodes != want {
+				t.Errorf("%d nodes, want %d", nodes, want)
+			}
+			if t.Failed() {
+				t.FailNow()
+			}
+		}
+	}
+}
+
 // mirrored gives the picture seen in a mirror, or turned by a right angle as well.
 func mirrored(g *image.Gray, turn bool) *image.Gray {
 	w, h := g.Rect.Dx(), g.Rect.Dy()

@@ -31,6 +31,7 @@ type straightener struct {
 	ends   []float64 // how much of each break's stretches is left out of their lines
 	stairs []stair
 	keys   []key
+	fixed  []bool // lines that are level, upright or at half a right angle
 	out    []float64
 }
 
@@ -70,7 +71,7 @@ func (s *straightener) ring(xy []float64, hard bool) course {
 	if len(s.breaks) < 3 {
 		return course{}
 	}
-	s.place(xy[0], xy[1])
+	s.place(xy[0], xy[1], !hard)
 	c := course{s.breaks, s.out}.apart().hold(s.p[:2*s.n], s.tolerance)
 	for i := range c.nodes {
 		c.nodes[i] += int32(first)

@@ -154,12 +154,6 @@ func (l line) meet(r line) (x, y float64, ok bool) {
 	return l.x + t*l.dx, l.y + t*l.dy, true
 }
 
-// foot is the point of the line nearest to (x, y).
-func (l line) foot(x, y float64) (fx, fy float64) {
-	t := (x-l.x)*l.dx + (y-l.y)*l.dy
-	return l.x + t*l.dx, l.y + t*l.dy
-}
-
 // around gives the ends of the kth stretch, the second counted on past the ring's end.
 func (s *straightener) around(k int) (a, b int) {
 	a, b = int(s.breaks[k]), int(s.breaks[(k+1)%len(s.breaks)])
@@ -167,64 +161,4 @@ func (s *straightener) around(k int) (a, b int) {
 		b += s.n
 	}
 	return a, b
-}
-
-// place fits the lines and puts a node for each break where they meet; where they run on nearly straight, half way
-// between them. No node is beyond the picture, in which the ring's first vertex is at (x0, y0).
-func (s *straightener) place(x0, y0 float64) {
-	m := len(s.breaks)
-	s.lines = s.lines[:0]
-	for k := range m {
-		s.lines = append(s.lines, s.inner(s.around(k)).line())
-	}
-	// Where the outline only bends, the lines heed all of it, or they would lie too far outside the bend.
-	s.ends = s.ends[:0]
-	for k := range m {
-		l, r := &s.lines[(k+m-1)%m], &s.lines[k]
-		trim := 0.0
-		if math.Abs(l.dx*r.dy-l.dy*r.dx) > bendSine {
-			trim = endTrim
-		}
-		s.ends = append(s.ends, trim)
-	}
-	for k := range m {
-		if first, last := s.ends[k], s.ends[(k+1)%m]; first == 0 || last == 0 {
-			a, b := s.around(k)
-			s.lines[k] = s.trimmed(a, b, first, last).line()
-		}
-	}
-	s.out = s.out[:0]
-	for k, b := range s.breaks {
-		l, r := s.lines[(k+m-1)%m], s.lines[k]
-		x, y := s.p[2*b], s.p[2*b+1]
-		lx, ly := l.foot(x, y)
-		rx, ry := r.foot(x, y)
-		nx, ny := (lx+rx)/2, (ly+ry)/2
-		if sin := l.dx*r.dy - l.dy*r.dx; math.Abs(sin) > 0.1 {
-			t := ((r.x-l.x)*r.dy - (r.y-l.y)*r.dx) / sin
-			cx, cy := l.x+t*l.dx, l.y+t*l.dy
-			if edge(cx-x, cy-y) < tipReach {
-				nx, ny = cx, cy
-			}
-		}
-		s.out = append(s.out, min(max(nx, -x0), s.w-x0), min(max(ny, -y0), s.h-y0))
-	}
-}
-
-// apart drops nodes that all but coincide with the one before.
-func (c course) apart() course {
-	const least = 0.1
-	m := len(c.nodes)
-	k := 0
-	px, py := c.at[2*m-2], c.at[2*m-1]
-	for i, v := range c.nodes {
-		x, y := c.at[2*i], c.at[2*i+1]
-		if edge(x-px, y-py) < least {
-			continue
-		}
-		c.nodes[k], c.at[2*k], c.at[2*k+1] = v, x, y
-		px, py = x, y
-		k++
-	}
-	return course{c.nodes[:k], c.at[:2*k]}
 }
