@@ -25,6 +25,7 @@ func (s *settings) cleanFlags() []cli.Flag {
 		&cli.StringFlag{Name: "corners", Usage: "where the photographed sheet's corners are, in pixels from the photo's top left: `X,Y,X,Y,X,Y,X,Y` for its top left, top right, bottom right, bottom left", DefaultText: "found", Category: groupClean, Destination: &s.corners},
 		forced("straighten", "turn a scan upright", &s.straighten),
 		forced("trim", "cut a scan to its ink", &s.trim),
+		forced("adaptive", "decide between ink and paper place by place, where a shadow is as dark as ink", &s.adaptive),
 		forced("lens", "undo the bend that a photo's lens gives to straight lines", &s.lens),
 	}
 }
@@ -52,6 +53,9 @@ func (s *settings) cleanOptions() (*trace.CleanOptions, error) {
 		return nil, err
 	}
 	if o.Trim, err = choose("trim", s.trim, choices); err != nil {
+		return nil, err
+	}
+	if o.Adaptive, err = choose("adaptive", s.adaptive, choices); err != nil {
 		return nil, err
 	}
 	if o.Lens, err = choose("lens", s.lens, choices); err != nil {

@@ -18,6 +18,7 @@ type settings struct {
 	scan                   bool
 	photo, corners         string
 	straighten, trim, lens string
+	adaptive               string
 
 	threshold         float64
 	invert            bool
