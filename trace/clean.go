@@ -59,7 +59,6 @@ const (
 	defaultMinArea = 0.5  // mm²
 	defaultWidth   = 0.35 // mm
 	trimMargin     = 2    // mm of paper that trimming leaves round the ink
-	mostBleed      = 0.3  // share of a found sheet's edge that ink may reach
 	sheetRim       = 1    // mm at a photographed sheet's edge where it mixes with the table
 )
 
@@ -101,10 +100,7 @@ func (p *Picture) Clean(opts *CleanOptions) (*Picture, *Report, error) {
 	out := &Picture{Gray: levelled(p.Gray, &rep.view, rep.tone), MMPerPixel: p.MMPerPixel, Notes: p.Notes}
 	if rep.photo {
 		out.MMPerPixel = rep.mm
-		if share := rep.clearRim(out.Gray); share > mostBleed && opts.Corners == ([4][2]float64{}) {
-			return nil, nil, &SheetError{Width: opts.SheetWidth, Height: opts.SheetHeight, Best: rep.Sheet,
-				Why: fmt.Sprintf("what looks like it is dark along %.0f %% of its edge, as a part of a drawing is", 100*share)}
-		}
+		rep.clearRim(out.Gray)
 	}
 	ink, err := rep.clearSpecks(out.Gray, opts.MinArea, opts.MinWidth)
 	if err != nil {

@@ -80,14 +80,14 @@ func (rep *Report) levels() {
 	}
 }
 
-// clearRim turns the rim of a photographed sheet to paper, says when ink goes on
-// into it, and returns along what share of the sheet's edge it does.
-func (rep *Report) clearRim(g *image.Gray) (share float64) {
+// clearRim turns the rim of a photographed sheet to paper, and says when ink
+// goes on into it.
+func (rep *Report) clearRim(g *image.Gray) {
 	n := int(sheetRim/rep.mm) + 1
 	w, h := g.Rect.Dx(), g.Rect.Dy()
 	inner := g.Rect.Inset(n)
 	if inner.Empty() {
-		return 0
+		return
 	}
 	crosses := 0
 	for y := range h {
@@ -108,7 +108,6 @@ func (rep *Report) clearRim(g *image.Gray) (share float64) {
 	if float64(crosses)*rep.mm > 0.5 {
 		rep.warn("ink reaches the edge of the sheet over %.1f mm: it is cut off %d mm from the edge", float64(crosses)*rep.mm, sheetRim)
 	}
-	return float64(crosses) / float64(2*(w+h))
 }
 
 // checkBorder says when much of a scan's border is dark: that may be what lay

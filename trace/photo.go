@@ -31,55 +31,28 @@ func (s *sheet) find(g *image.Gray, c *field, useLens Choice, rep *Report) error
 		return &SheetError{Width: s.w, Height: s.h, Why: why}
 	}
 	var first *SheetError
-	var best fittedQuad
 	for i := range quads {
-		k := &quads[i]
-		got, why := s.settle(g, k, m.step, useLens)
+		why := s.settle(g, &quads[i], m.step, useLens, rep)
 		if why == "" {
-			if got.quality *= math.Sqrt(k.score / quads[0].score); got.quality > best.quality {
-				best = got
-			}
-			if best.quality > clearlyFits {
-				break
-			}
-		} else if first == nil {
+			return nil
+		}
+		if first == nil {
 			first = &SheetError{Width: s.w, Height: s.h, Why: why}
 			for k, q := range quads[i].corner {
 				first.Best[k] = [2]float64{q.x * m.step, q.y * m.step}
 			}
 		}
 	}
-	if best.quality == 0 {
-		return first
-	}
-	s.corners, s.turned = best.corners, best.turned
-	rep.view.lens, rep.Distortion, rep.Confidence = best.lens, best.lens.k1, best.seen
-	rep.step("find the sheet", true, "four edges, each seen along at least %.0f %%, fit a sheet of %g x %g mm within %.1f %%", 100*best.seen, s.w, s.h, 100*best.misfit)
-	rep.step("undo the lens", best.lens.k1 != 0, "%s", best.bend)
-	return nil
-}
-
-// clearlyFits is the quality beyond which no other quad is looked at.
-const clearlyFits = 0.8
-
-// A fittedQuad has its edges found between pixels.
-type fittedQuad struct {
-	corners [4]vec2
-	turned  bool
-	lens    lens
-	bend    string // what was seen of the lens
-	seen    float64
-	misfit  float64
-	quality float64 // at most 1: seen well, fitting well, straight
+	return first
 }
 
 // settle finds the edges of a quad between pixels. What bend they have is the
 // lens's. The corners are where the fitted edges meet; none is picked from
 // pixels. It returns what speaks against the quad, if anything.
-func (s *sheet) settle(g *image.Gray, k *quad, step float64, useLens Choice) (got fittedQuad, why string) {
+func (s *sheet) settle(g *image.Gray, k *quad, step float64, useLens Choice, rep *Report) (why string) {
 	for i, share := range k.beyond {
 		if share > mostBeyond {
-			return got, fmt.Sprintf("there is paper again beyond its %s edge, which may be a frame's", sideNames[i])
+			return fmt.Sprintf("there is paper again beyond its %s edge, which may be a frame's", sideNames[i])
 		}
 	}
 	var edges [4]*sheetEdge
@@ -87,31 +60,34 @@ func (s *sheet) settle(g *image.Gray, k *quad, step float64, useLens Choice) (go
 	for i := range edges {
 		edges[i] = edgePoints(g, k.corner[i].mul(step), k.corner[(i+1)%4].mul(step), middle, 4*step)
 	}
-	l, off, bend := seeLens(g.Rect, edges, useLens)
-	got.lens, got.bend, got.seen = *l, bend, 1
+	l, bend := seeLens(g.Rect, edges, useLens)
 	var lines [4]edgeLine
+	seen := 1.0
 	for i, e := range edges {
 		line, kept, _ := fitLine(l.straightened(e.points), e.normal)
 		share := float64(len(kept)) / float64(max(e.tried, 1))
 		if share < leastSeen {
-			return got, fmt.Sprintf("only %.0f %% of its %s edge could be seen", 100*share, sideNames[i])
+			return fmt.Sprintf("only %.0f %% of its %s edge could be seen", 100*share, sideNames[i])
 		}
-		got.seen = min(got.seen, share)
+		seen = min(seen, share)
 		lines[i] = line
 	}
 	for i := range lines {
 		q, ok := meet(&lines[(i+3)%4], &lines[i])
 		if !ok {
-			return got, "two of its edges are almost parallel"
+			return "two of its edges are almost parallel"
 		}
-		got.corners[i] = q
+		s.corners[i] = q
 	}
-	got.misfit, got.turned = misfitOf(got.corners, l.centre, s.w, s.h)
-	if got.misfit > finalMisfit {
-		return got, fmt.Sprintf("four edges enclose a shape that is no view of such a sheet, off by %.1f %%", 100*got.misfit)
+	var misfit float64
+	misfit, s.turned = misfitOf(s.corners, l.centre, s.w, s.h)
+	if misfit > finalMisfit {
+		return fmt.Sprintf("four edges enclose a shape that is no view of such a sheet, off by %.1f %%", 100*misfit)
 	}
-	got.quality = max(0.01, got.seen-0.3*got.misfit/finalMisfit-0.3*off)
-	return got, ""
+	rep.view.lens, rep.Distortion, rep.Confidence = *l, l.k1, seen
+	rep.step("find the sheet", true, "four edges, of which at least %.0f %% was seen each, fit a sheet of %g x %g mm within %.1f %%", 100*seen, s.w, s.h, 100*misfit)
+	rep.step("undo the lens", l.k1 != 0, "%s", bend)
+	return ""
 }
 
 // given takes corners from the user.

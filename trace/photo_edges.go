@@ -15,8 +15,8 @@ type sheetEdge struct {
 
 // edgePoints looks across the stretch from a to b, in pixels of g, for the
 // place where the sheet begins: where light is half-way between that of the
-// table and that of the paper a few pixels to either side. inside is a point on
-// the sheet, reach how far to look.
+// table and that of the paper a few pixels to either side. reach is how far to
+// look.
 func edgePoints(g *image.Gray, a, b, inside vec2, reach float64) *sheetEdge {
 	along := b.sub(a)
 	length := along.norm()
@@ -60,10 +60,6 @@ func lightAt(g *image.Gray, p vec2) float64 {
 	return top*(1-fy) + bottom*fy
 }
 
-// leastStep is how much darker than its bright side, as a share, the dark side
-// of an edge must be to stand out from noise.
-const leastStep = 0.05
-
 // stepIn finds the steepest rise of a profile and where it passes half-way.
 func stepIn(p []float64) (at float64, ok bool) {
 	const side = 3 // pixels that a blurred edge needs to reach its levels
@@ -78,7 +74,7 @@ func stepIn(p []float64) (at float64, ok bool) {
 	}
 	low := meanOf(p[max(k-2*side, 0) : k-side+1])
 	high := meanOf(p[k+side : min(k+2*side+1, len(p))])
-	if high-low < leastStep*high || high <= 0 {
+	if high-low < 0.15*high || high <= 0 {
 		return 0, false
 	}
 	half := (low + high) / 2

@@ -48,21 +48,19 @@ func (l *lens) straightened(points []vec2) []vec2 {
 	return out
 }
 
-// seeLens measures the lens on the edges of the sheet. off is how far from
-// straight they are on average without its bend, in pixels, and says tells what
-// was seen.
-func seeLens(r image.Rectangle, edges [4]*sheetEdge, use Choice) (l *lens, off float64, says string) {
+// seeLens measures the lens on the edges of the sheet, and says what it saw.
+func seeLens(r image.Rectangle, edges [4]*sheetEdge, use Choice) (*lens, string) {
 	half := vec2{float64(r.Dx()), float64(r.Dy())}.mul(0.5)
-	l = &lens{centre: half, unit: half.norm()}
+	l := &lens{centre: half, unit: half.norm()}
 	if use == Off {
-		return l, 0, "as asked"
+		return l, "as asked"
 	}
 	k1, before, after := straightest(edges, *l)
 	if use == Auto && before-after < 0.1 {
-		return l, before, fmt.Sprintf("the sheet's edges are straight within %.2f pixels", before)
+		return l, fmt.Sprintf("the sheet's edges are straight within %.2f pixels", before)
 	}
 	l.k1 = k1
-	return l, after, fmt.Sprintf("with k1 = %.4f the sheet's edges are straight within %.2f pixels, without %.2f", k1, after, before)
+	return l, fmt.Sprintf("with k1 = %.4f the sheet's edges are straight within %.2f pixels, without %.2f", k1, after, before)
 }
 
 // straightest finds the k1 under which the points of all edges lie nearest to

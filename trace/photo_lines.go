@@ -50,7 +50,7 @@ func edgesOf(c *field) *edgeMap {
 	for y := 1; y < h-1; y++ {
 		for x := 1; x < w-1; x++ {
 			i := y*w + x
-			if mag[i] < 0.003 {
+			if mag[i] < 0.005 {
 				continue
 			}
 			across := 1

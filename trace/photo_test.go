@@ -214,24 +214,3 @@ func TestFitLineIgnoresOutliers(t *testing.T) {
 		t.Errorf("reversed: %v, want %v", again.normal, l.normal)
 	}
 }
-
-// On a table as light as the sheet its edges cannot be seen. Then there must be
-// an error, not the black area or frame that is drawn on it.
-func TestCleanSheetNotSeen(t *testing.T) {
-	all := trueDrawings(t)
-	for i, name := range []string{"solid", "letters"} {
-		s := photoOf(704+uint64(i), all[name], false, 2)
-		s.table = func(s *scene) []float32 {
-			t := make([]float32, s.w*s.h)
-			for i := range t {
-				t[i] = float32(s.paper)
-			}
-			return t
-		}
-		_, _, err := (&Picture{Gray: s.take(t)}).Clean(&CleanOptions{SheetWidth: 210, SheetHeight: 297})
-		var lost *SheetError
-		if !errors.As(err, &lost) {
-			t.Errorf("%s: %v, want a *SheetError", name, err)
-		}
-	}
-}
