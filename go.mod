@@ -1,6 +1,6 @@
 module example.org/kerfleaf
 
-go 1.26.8
+go 1.26.3
 
 require (
 	codeberg.org/go-pdf/fpdf v0.12.0

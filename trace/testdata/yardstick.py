@@ -4,8 +4,8 @@
 Needs the Debian packages python3-opencv and python3-skimage. From the
 package's folder:
 
-    go test -run WritePage -args -write-page /tmp/page.pgm
-    /usr/bin/python3 testdata/yardstick.py /tmp/page.pgm
+    go test -run WritePage -args -write-page page.pgm
+    /usr/bin/python3 testdata/yardstick.py page.pgm
     go test -run XXX -bench 'Page|Thin|Simplify' -cpu 1,2 .
 
 Prints the best CPU time in ms of several rounds, on one core, buffers warm.
