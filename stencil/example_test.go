@@ -96,3 +96,9 @@ func ExampleOverhang() {
 	// Output:
 	// card: 67 mm, copy paper: 40 mm
 }
+
+func ExampleStrap_Length() {
+	s := stencil.Strap{From: geom.Coord{10, 20}, To: geom.Coord{13, 24}, Width: 2}
+	fmt.Println(s.Length())
+	// Output: 5
+}
