@@ -100,7 +100,9 @@ func (r *run) openLines() {
 			faults = append(faults, Claim{Text: fmt.Sprintf("the %s line at %s is not in the design", role, spot(at)), At: at})
 		}
 	}
-	r.claims(faults, "all %d slits and scores are where they were designed", n)
+	if n > 0 || len(faults) > 0 {
+		r.claims(faults, "all %d slits and scores are where they were designed", n)
+	}
 }
 
 // flatXY are the first two ordinates of a line.

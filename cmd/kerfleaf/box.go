@@ -163,12 +163,13 @@ func (s *settings) layTrays(d *design, path *geom.MultiPolygon, base paper.Stock
 	if t.front, err = s.trayPart("front", "Front", tray{front, moved(d.cut, dx, dy), moved(path, dx, dy), spec.Depth, d.stock}); err != nil {
 		return nil, err
 	}
-	t.front.areas = d.bridges(dx, dy)
+	t.front.areas, t.front.grain = d.bridges(dx, dy), spec.FrontGrain
 	baseDepth := spec.BaseDepth
 	if baseDepth == 0 {
 		baseDepth = spec.Depth
 	}
 	t.base, err = s.trayPart("base", "Base", tray{back, nil, nil, baseDepth, base})
+	t.base.grain = spec.BaseGrain
 	return t, err
 }
 

@@ -2,7 +2,9 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -97,6 +99,16 @@ func TestBoxOptions(t *testing.T) {
 			t.Errorf("%s: %d sheets, files %v, want %v", c.paper, r.Sheets, got, c.want)
 		}
 	}
+	// With its grain known, a part turns to the sheet's grain, and only then.
+	for _, sheet := range []string{"width", "height"} {
+		runBox(t, "--width", "100mm", "--sheet", "a4", "--centre", "--grain", "width", "--sheet-grain", sheet, "--out", "grain-"+sheet)
+	}
+	if a, b := read(t, "grain-width/front.svg"), read(t, "grain-height/front.svg"); a == b {
+		t.Error("the sheet's grain makes no difference")
+	}
+	if code, _, msg := kerfleaf("box", "slots.png", "--width", "150mm", "--sheet", "210x170mm", "--on-sheets", "--grain", "width", "--sheet-grain", "height", "--out", "turned"); code != exitFailed || !strings.Contains(msg, "front") {
+		t.Errorf("a part that would have to lie across the grain: exit %d\n%s", code, msg)
+	}
 	runBox(t, "--width", "100mm", "--sheet", "a4", "--at", "20mm,30mm", "--out", "at")
 	if svg := read(t, "at/front.svg"); !strings.Contains(svg, `width="210mm" height="297mm"`) || !strings.Contains(svg, "20 55.4") {
 		t.Errorf("the front does not lie at 20, 30 on the sheet: %.600s", svg)
@@ -118,6 +130,7 @@ func TestBoxOptions(t *testing.T) {
 	}{
 		{"--tab round", exitUsage, "--tab"}, {"--ruler 16", exitUsage, "--ruler"}, {"--ruler 1/0", exitUsage, "--ruler"}, {"--grain up", exitUsage, "--grain"},
 		{"--score lightly", exitUsage, "--score"}, {"--perforation 2mm", exitUsage, "--perforation"}, {"--perforation 2mm,0", exitUsage, "--perforation"},
+		{"--sheet-grain up --on-sheets", exitUsage, "--sheet-grain"},
 		{"--backing #12", exitUsage, "--backing"}, {"--backing none.png", exitFailed, "none.png"}, {"--backing letter.txt", exitFailed, "letter.txt"},
 		{"--at 20mm", exitUsage, "--at"}, {"--at 150mm,20mm --sheet a4", exitFailed, "front"}, {"--on-sheets --centre", exitUsage, "--on-sheets"},
 		{"--tab-length 40mm", exitFailed, "tab"}, {"--order maybe", exitUsage, "--order"}, {"--margin 0.2mm", exitFailed, "margin"},
@@ -137,5 +150,32 @@ func TestTestcard(t *testing.T) {
 	}
 	if !strings.Contains(out, "kerf") || !strings.Contains(out, "Never leave a laser alone") {
 		t.Errorf("it does not say how to read it, or what hurts:\n%s", out)
+	}
+}
+
+// Files that other programs wrote go through check; the script beside them says
+// which.
+func TestCheckFilesOfOthers(t *testing.T) {
+	root, err := filepath.Abs("../../proof/testdata")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var list []string
+	for _, ext := range []string{"*.svg", "*.dxf"} {
+		m, err := filepath.Glob(filepath.Join(root, ext))
+		if err != nil {
+			t.Fatal(err)
+		}
+		list = append(list, m...)
+	}
+	if len(list) < 3 {
+		t.Fatalf("only %d files in %s", len(list), root)
+	}
+	desk(t)
+	for i, f := range list {
+		out := mustRun(t, "check", f, "--min-web", "0", "--out", fmt.Sprint("out", i))
+		if !strings.Contains(out, "ok: no line is worked twice") {
+			t.Errorf("%s:\n%s", f, out)
+		}
 	}
 }

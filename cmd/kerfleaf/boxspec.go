@@ -50,6 +50,9 @@ func (s *settings) boxFlags() []cli.Flag {
 	}
 }
 
+// grains are what --grain and its like say.
+var grains = map[string]box.Grain{"unknown": box.Unknown, "width": box.AlongWidth, "height": box.AlongHeight}
+
 // spec puts the flags, the cut-out and both papers together.
 func (s *settings) spec(d *design, base paper.Stock) (box.Spec, error) {
 	b := &s.box
@@ -64,7 +67,6 @@ func (s *settings) spec(d *design, base paper.Stock) (box.Spec, error) {
 	if spec.Tab, err = choose("tab", b.tab, map[string]box.Tab{"square": box.Square, "mitred": box.Mitred}); err != nil {
 		return spec, err
 	}
-	grains := map[string]box.Grain{"unknown": box.Unknown, "width": box.AlongWidth, "height": box.AlongHeight}
 	if spec.FrontGrain, err = choose("grain", b.grain, grains); err != nil {
 		return spec, err
 	}

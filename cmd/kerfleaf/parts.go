@@ -5,6 +5,7 @@ import (
 	"io"
 	"slices"
 
+	"example.org/kerfleaf/box"
 	"example.org/kerfleaf/export"
 	"example.org/kerfleaf/paper"
 	"example.org/kerfleaf/proof"
@@ -24,6 +25,7 @@ type part struct {
 	drawing    *export.Drawing
 	pattern    *export.Drawing // to print and cut by knife, which removes nothing
 	stock      paper.Stock
+	grain      box.Grain
 	design     *proof.Design // what the drawing is meant to make; nil: not to be proved
 }
 
@@ -33,6 +35,9 @@ func (p *part) curves() float64 { return max(p.stock.Tolerance/2, finestCurve) }
 
 // finestCurve is the finest fit that export makes, in mm.
 const finestCurve = 0.001
+
+// printedGrain is the arrow that a pattern shows.
+var printedGrain = map[box.Grain]export.Grain{box.Unknown: export.UnknownGrain, box.AlongWidth: export.AlongWidth, box.AlongHeight: export.AlongHeight}
 
 // partNames lists the files that a part will have.
 func partNames(formats []string, file, plan string) []string {
@@ -73,7 +78,7 @@ func (s *settings) writePart(out *output, formats []string, p part, sum *summary
 		},
 		p.file + ".dxf": func(w io.Writer) error { return export.DXF(w, machine, dxf) },
 		p.file + ".pdf": func(w io.Writer) error {
-			return export.PDF(w, p.pattern, &export.PDFOptions{Title: p.title, Notes: p.notes, PageWidth: page.Width, PageHeight: page.Height, Curves: p.curves()})
+			return export.PDF(w, p.pattern, &export.PDFOptions{Title: p.title, Notes: p.notes, PageWidth: page.Width, PageHeight: page.Height, Curves: p.curves(), Grain: printedGrain[p.grain]})
 		},
 		p.plan + ".png": func(w io.Writer) error {
 			return export.PNG(w, p.pattern, &export.PNGOptions{Title: p.title, Notes: p.notes, Measures: p.measures, Marks: p.labels, Areas: p.areas, Openings: p.openings})

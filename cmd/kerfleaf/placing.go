@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 
+	"example.org/kerfleaf/box"
 	"example.org/kerfleaf/export"
 	"example.org/kerfleaf/paper"
 	"example.org/kerfleaf/proof"
@@ -15,6 +16,7 @@ type placeSettings struct {
 	sheet      string
 	onSheets   bool
 	edge, room lengthValue
+	grain      string
 	at         string
 	centre     bool
 }
@@ -28,6 +30,7 @@ func (s *settings) placeFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.StringFlag{Name: "sheet", Usage: "`SIZE` of the sheets: a4, letter, 30x40cm …; each part must fit", Category: groupSheet, Value: defaultSheet, DefaultText: defaultSheet, Destination: &p.sheet},
 		switchFlag("on-sheets", "write whole sheets with the parts placed on them, in place of a file for each part", groupSheet, &p.onSheets),
+		&cli.StringFlag{Name: "sheet-grain", Usage: "how the sheets' fibres run: `width, height or unknown`; parts with a grain are turned to it, and not turned where it is unknown", Category: groupSheet, Value: "unknown", DefaultText: "unknown", Destination: &p.grain},
 		lengthFlag("sheet-edge", "free strip `LENGTH` along the sheet's edges", "1/4 in", groupSheet, &p.edge),
 		lengthFlag("room", "least distance `LENGTH` between two parts", "3 mm", groupSheet, &p.room),
 		&cli.StringFlag{Name: "at", Usage: "put the front with its top left at `X,Y` on the sheet, where the paper lies", Category: groupSheet, Destination: &p.at},
@@ -75,7 +78,10 @@ func (s *settings) onSheets(parts []part) ([]part, error) {
 
 // layOut places parts of one paper; first is the number of sheets so far.
 func (s *settings) layOut(parts []part, size paper.Size, first int) ([]part, error) {
-	opts := &paper.PlaceOptions{Margin: s.place.edge.or(defaultEdge), Spacing: s.place.room.or(defaultRoom), Turn: true}
+	opts := &paper.PlaceOptions{Margin: s.place.edge.or(defaultEdge), Spacing: s.place.room.or(defaultRoom)}
+	if err := s.grainOf(opts, parts...); err != nil {
+		return nil, err
+	}
 	blanks := make([]*geom.Bounds, len(parts))
 	for i, p := range parts {
 		blanks[i] = rectangle(p.drawing.Width, p.drawing.Height)
@@ -99,6 +105,21 @@ func (s *settings) layOut(parts []part, size paper.Size, first int) ([]part, err
 		}
 	}
 	return sheets, nil
+}
+
+// grainOf lets parts turn as far as the grain allows.
+func (s *settings) grainOf(o *paper.PlaceOptions, parts ...part) error {
+	placed := map[box.Grain]paper.Grain{box.Unknown: paper.AnyGrain, box.AlongWidth: paper.AlongWidth, box.AlongHeight: paper.AlongHeight}
+	sheet, err := choose("sheet-grain", s.place.grain, grains)
+	if err != nil {
+		return err
+	}
+	o.Grain, o.Turn = placed[sheet], true
+	for _, p := range parts {
+		o.Grains = append(o.Grains, placed[p.grain])
+		o.Turn = o.Turn && (p.grain == box.Unknown || sheet != box.Unknown)
+	}
+	return nil
 }
 
 // put lays a part on a sheet.
@@ -146,7 +167,10 @@ func (s *settings) whereItLies(p part) (part, error) {
 		return p, err
 	}
 	blank := rectangle(p.drawing.Width, p.drawing.Height)
-	opts := &paper.PlaceOptions{Turn: true, Names: []string{p.file}}
+	opts := &paper.PlaceOptions{Names: []string{p.file}}
+	if err := s.grainOf(opts, p); err != nil {
+		return p, err
+	}
 	var at paper.Placement
 	if s.place.centre {
 		at, err = paper.Centre(blank, size, opts)
