@@ -20,21 +20,31 @@ func boxGuide(title string, m *box.Measures, spec box.Spec, front, base paper.St
 	both := func(e box.Extent) string {
 		return fmt.Sprintf("%s by %s", length.Format(e.Width), length.Format(e.Height))
 	}
-	tray := func(name string, p paper.Stock, blank, face box.Extent) export.Part {
+	tray := func(name string, p paper.Stock, blank, face box.Extent, depth float64) export.Part {
 		return export.Part{Name: name, Paper: paperLine(p), Measures: []export.NamedMeasure{
-			{Name: "blank", Text: both(blank)}, {Name: "score to score", Text: both(face)}, {Name: "score to edge", Text: length.Format(spec.Depth)},
+			{Name: "blank", Text: both(blank)}, {Name: "score to score", Text: both(face)}, {Name: "score to edge", Text: length.Format(depth)},
 		}}
 	}
-	liner := box.Extent{Width: m.BaseFace.Width - linerLess, Height: m.BaseFace.Height - linerLess}
+	shape, err := spec.Liner()
+	if err != nil {
+		return nil, err
+	}
+	liner := box.Extent{Width: shape.Bounds().Max(0), Height: shape.Bounds().Max(1)}
+	baseDepth := spec.Depth
+	edges := "Every line lies " + length.Format(spec.Depth) + " from an edge."
+	if spec.BaseDepth != 0 && spec.BaseDepth != spec.Depth {
+		baseDepth = spec.BaseDepth
+		edges = fmt.Sprintf("Lines lie %s from an edge of the front, %s of the base.", length.Format(spec.Depth), length.Format(baseDepth))
+	}
 	return &export.Guide{
 		Title: title, Picture: picture.Bytes(), Front: f.pattern, Face: face, Depth: spec.Depth,
 		Parts: []export.Part{
-			tray("Front", front, m.FrontBlank, m.FrontFace),
-			tray("Base", base, m.BaseBlank, m.BaseFace),
+			tray("Front", front, m.FrontBlank, m.FrontFace, spec.Depth),
+			tray("Base", base, m.BaseBlank, m.BaseFace, baseDepth),
 			{Name: "Liner", Paper: "painted or patterned paper", Measures: []export.NamedMeasure{{Name: "cut to", Text: both(liner)}}},
 		},
 		Steps: []export.Step{
-			{Title: "Score", Figure: export.ScoreFigure, Net: f.pattern, Text: "Score front and base while the sheets are whole and flat. Every line lies " + length.Format(spec.Depth) + " from an edge."},
+			{Title: "Score", Figure: export.ScoreFigure, Net: f.pattern, Text: "Score front and base while the sheets are whole and flat. " + edges},
 			{Title: "Cut the openings", Figure: export.CutOutFigure, Net: f.pattern, Text: "Small ones first, then large ones, from the middle outward. Peel the mat from the paper and not the paper from the mat."},
 			{Title: "Snip", Figure: export.SnipFigure, Net: b.pattern, Text: "Cut the four snips on each part, only as far as the crossing of the scores."},
 			{Title: "Cut out", Figure: export.TrimFigure, Net: b.pattern, Text: "Cut the outlines last, so that the sheet lies firm until then."},
@@ -50,10 +60,6 @@ func boxGuide(title string, m *box.Measures, spec box.Spec, front, base paper.St
 
 // guidePixels is the size of the guide's picture.
 const guidePixels = 800
-
-// linerLess is what a liner is smaller than the base's face, in mm (common
-// practice, no source: 1 to 1.5).
-const linerLess = 1.5
 
 // cautions are common practice, no source.
 var cautions = []string{
