@@ -82,6 +82,9 @@ func newNet(t Tray) (*net, error) {
 	for i := range pieces.NumPolygons() {
 		n.panels = append(n.panels, pieces.Polygon(i))
 	}
+	if len(n.panels) == 0 {
+		return nil, &FoldError{"nothing remains of the outline when the kerf and the lines are gone"}
+	}
 	in := newInside(pieces)
 	for _, f := range folds {
 		n.hang(f, folds, r.open, in, further+shortest)
