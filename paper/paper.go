@@ -22,6 +22,7 @@ type Stock struct {
 	Thickness float64 // of one sheet
 	Kerf      float64 // width that the tool removes; 0 for a knife
 	MinWeb    float64 // narrowest strip of paper that holds
+	Caution   float64 // strip of paper below which care is wanted
 	Bridge    float64 // usual width of a strip that ties an island
 	Tolerance float64 // how far a cut may stray from the drawn edge
 	Smooth    float64 // wobble to even out

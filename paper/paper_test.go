@@ -40,7 +40,7 @@ func TestBuiltInPapers(t *testing.T) {
 		if bulk := s.Thickness * 1000 / s.GSM; bulk < 1 || bulk > 1.8 {
 			t.Errorf("%s: bulk %.2f cm³/g", s.Name, bulk)
 		}
-		if s.MinWeb < s.Thickness || s.Bridge <= s.MinWeb {
+		if s.MinWeb < s.Thickness || s.Caution <= s.MinWeb || s.Bridge <= s.Caution {
 			t.Errorf("%s: web %g, bridge %g", s.Name, s.MinWeb, s.Bridge)
 		}
 	}
@@ -84,6 +84,7 @@ min-web = 1
 	near(t, "thickness", black.Thickness, 0.4064, 1e-9)
 	near(t, "gsm", black.GSM, 297.45, 5e-3)
 	near(t, "web", black.MinWeb, 0.8128, 1e-9)
+	near(t, "caution", black.Caution, 1.6256, 1e-9)
 	near(t, "bridge", black.Bridge, 2.4384, 1e-9)
 	near(t, "tolerance", black.Tolerance, 0.06064, 1e-9)
 	if after[0].Name != "mystery" || after[0].MinWeb != 1 || after[0].Bridge != 2 {

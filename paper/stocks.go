@@ -47,6 +47,7 @@ type entry struct {
 	Thickness *written `toml:"thickness"`
 	Kerf      *written `toml:"kerf"`
 	MinWeb    *written `toml:"min-web"`
+	Caution   *written `toml:"caution"`
 	Bridge    *written `toml:"bridge"`
 	Tolerance *written `toml:"tolerance"`
 	Smooth    *written `toml:"smooth"`
@@ -61,9 +62,9 @@ func (w *written) UnmarshalText(b []byte) error { *w = written(b); return nil }
 // and the values that the file gives replace those of papers with the same name.
 // The text is TOML in the form of [BuiltInTOML]; name is the file's, for
 // messages. What a new paper does not say follows from its thickness t: webs of
-// max(0.5, 2t) and bridges of max(2, 6t) mm (common practice, no source), a
-// tolerance of 0.02 + t/10, smoothing of 0.1 + 2t/5, no kerf. It fails with a
-// *[FileError] and leaves s as it is.
+// max(0.5, 2t), care below max(1, 4t) and bridges of max(2, 6t) mm (common
+// practice, no source), a tolerance of 0.02 + t/10, smoothing of 0.1 + 2t/5, no
+// kerf. It fails with a *[FileError] and leaves s as it is.
 func (s Stocks) Merge(name string, text []byte) (Stocks, error) {
 	var file map[string]entry
 	d := toml.NewDecoder(bytes.NewReader(text))
@@ -109,7 +110,7 @@ func (s *Stocks) put(key string, e entry) *valueError {
 		if err != nil {
 			return fail("thickness", "thickness %v", err)
 		}
-		(*s)[i].MinWeb, (*s)[i].Bridge = max(0.5, 2*t), max(2, 6*t)
+		(*s)[i].MinWeb, (*s)[i].Caution, (*s)[i].Bridge = max(0.5, 2*t), max(1, 4*t), max(2, 6*t)
 		(*s)[i].Tolerance = 0.02 + t/10
 		(*s)[i].Smooth = 0.1 + 2*t/5
 	}
@@ -133,6 +134,7 @@ func (s *Stocks) put(key string, e entry) *valueError {
 		{"thickness", e.Thickness, &k.Thickness, false},
 		{"kerf", e.Kerf, &k.Kerf, true},
 		{"min-web", e.MinWeb, &k.MinWeb, false},
+		{"caution", e.Caution, &k.Caution, false},
 		{"bridge", e.Bridge, &k.Bridge, false},
 		{"tolerance", e.Tolerance, &k.Tolerance, false},
 		{"smooth", e.Smooth, &k.Smooth, true},

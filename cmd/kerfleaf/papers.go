@@ -101,13 +101,13 @@ func (s *settings) listPapers(c *cli.Context) error {
 		return printPapersJSON(c.App.Writer, table)
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "%-12s  %5s  %9s  %4s  %7s  %6s  %9s  %6s  %s\n", "paper", "g/m²", "thickness", "kerf", "min web", "bridge", "tolerance", "smooth", "")
+	fmt.Fprintf(&b, "%-12s  %5s  %9s  %4s  %7s  %7s  %6s  %9s  %6s  %s\n", "paper", "g/m²", "thickness", "kerf", "min web", "caution", "bridge", "tolerance", "smooth", "")
 	for _, p := range table {
 		gsm := "-"
 		if p.GSM > 0 {
 			gsm = fmt.Sprintf("%.0f", p.GSM)
 		}
-		fmt.Fprintf(&b, "%-12s  %5s  %9.2f  %4.2f  %7.2f  %6.2f  %9.2f  %6.2f  %s\n", p.Name, gsm, p.Thickness, p.Kerf, p.MinWeb, p.Bridge, p.Tolerance, p.Smooth, p.Note)
+		fmt.Fprintf(&b, "%-12s  %5s  %9.2f  %4.2f  %7.2f  %7.2f  %6.2f  %9.2f  %6.2f  %s\n", p.Name, gsm, p.Thickness, p.Kerf, p.MinWeb, p.Caution, p.Bridge, p.Tolerance, p.Smooth, p.Note)
 	}
 	own, err := ownPapers()
 	if err != nil {
@@ -137,13 +137,14 @@ func printPapersJSON(w io.Writer, table paper.Stocks) error {
 		Thickness float64 `json:"thickness_mm"`
 		Kerf      float64 `json:"kerf_mm"`
 		MinWeb    float64 `json:"min_web_mm"`
+		Caution   float64 `json:"caution_mm"`
 		Bridge    float64 `json:"bridge_mm"`
 		Tolerance float64 `json:"tolerance_mm"`
 		Smooth    float64 `json:"smooth_mm"`
 	}
 	rows := make([]row, len(table))
 	for i, p := range table {
-		rows[i] = row{p.Name, p.Note, p.GSM, p.Thickness, p.Kerf, p.MinWeb, p.Bridge, p.Tolerance, p.Smooth}
+		rows[i] = row{p.Name, p.Note, p.GSM, p.Thickness, p.Kerf, p.MinWeb, p.Caution, p.Bridge, p.Tolerance, p.Smooth}
 	}
 	e := json.NewEncoder(w)
 	e.SetIndent("", "  ")

@@ -25,12 +25,12 @@ type settings struct {
 	tolerance, smooth lengthValue
 	minArea           areaValue
 
-	paper        string
-	papersFile   string
-	grow         lengthValue
-	kerf, minWeb lengthValue
-	bridge       bridgeValue
-	tie          bool // tie islands where --bridge does not say
+	paper                 string
+	papersFile            string
+	grow                  lengthValue
+	kerf, minWeb, caution lengthValue
+	bridge                bridgeValue
+	tie                   bool // tie islands where --bridge does not say
 
 	ties  tieSettings
 	box   boxSettings
@@ -117,6 +117,7 @@ func (s *settings) paperFlags(tie bool) []cli.Flag {
 		lengthFlag("kerf", "width `LENGTH` that the tool removes; 0 for a knife", "the paper's", groupPaper, &s.kerf),
 		&cli.GenericFlag{Name: "bridge", Usage: "tie loose islands: off, auto (the paper's width) or a `LENGTH`", DefaultText: byDefault, Category: groupPaper, Value: &s.bridge},
 		lengthFlag("min-web", "thinnest strip `LENGTH` of paper that will do", "the paper's", groupPaper, &s.minWeb),
+		lengthFlag("caution", "strip `LENGTH` of paper below which care is wanted", "the paper's", groupPaper, &s.caution),
 	}, s.tieFlags()...)
 }
 

@@ -154,10 +154,10 @@ const visibleDroop = 1.0
 
 // limits is what the stock bears, for the check.
 func (d *design) limits() *stencil.Options {
-	o := &stencil.Options{MinWeb: d.stock.MinWeb, Strength: tensileIndex * d.stock.GSM / 1000, Fold: d.fold,
+	o := &stencil.Options{MinWeb: d.stock.MinWeb, Caution: d.stock.Caution, Strength: tensileIndex * d.stock.GSM / 1000, Fold: d.fold,
 		Sag: stencil.Overhang(d.stock.GSM, d.stock.Thickness, visibleDroop)}
 	if o.MinWeb == 0 {
-		o.MinWeb = anyWeb
+		o.MinWeb, o.Caution = anyWeb, anyWeb
 	}
 	return o
 }
@@ -176,6 +176,7 @@ func (s *settings) own(p paper.Stock) paper.Stock {
 	p.Smooth = s.smooth.or(p.Smooth)
 	p.Kerf = s.kerf.or(p.Kerf)
 	p.MinWeb = s.minWeb.or(p.MinWeb)
+	p.Caution = max(s.caution.or(p.Caution), p.MinWeb)
 	if s.bridge.mm > 0 {
 		p.Bridge = s.bridge.mm
 	}
