@@ -2,6 +2,7 @@ package trace
 
 import (
 	"math"
+	"slices"
 
 	"github.com/twpayne/go-geom"
 
@@ -45,7 +46,7 @@ func restore(m *geom.MultiPolygon, before, after [][]float64) bool {
 			after[i], back = before[i], true
 		}
 	}
-	ix := ring.NewIndex(after)
+	ix := ring.NewIndex(slices.Clone(after)) // put changes after while the index is walked
 	ix.Meetings(0, len(ix.Blocks), func(g ring.Meeting) bool {
 		put(g.RingA)
 		put(g.RingB)
