@@ -68,6 +68,9 @@ func newOutline(points []float64, tolerance float64) *outline {
 		}
 		o.x, o.y = append(o.x, x), append(o.y, y)
 	}
+	for k := len(o.x) - 1; o.closed && k > 0 && o.x[k] == o.x[0] && o.y[k] == o.y[0]; k-- {
+		o.x, o.y = o.x[:k], o.y[:k]
+	}
 	n2 := n
 	n = len(o.x)
 	o.l, o.dx, o.dy, o.half = buf[:n], buf[n2:n2+n], buf[2*n2:2*n2+n], buf[3*n2:3*n2+n]
