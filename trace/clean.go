@@ -97,9 +97,9 @@ func (p *Picture) Clean(opts *CleanOptions) (*Picture, *Report, error) {
 		return nil, nil, err
 	}
 	rep.levels()
-	out := &Picture{Gray: levelled(p.Gray, &rep.view, rep.tone), MMPerPixel: p.MMPerPixel, Notes: p.Notes}
+	out := &Picture{Gray: levelled(p.Gray, &rep.view, rep.tone), MMPerPixel: p.MMPerPixel, Notes: p.Notes, Doubts: p.Doubts}
 	if rep.photo {
-		out.MMPerPixel = rep.mm
+		out.MMPerPixel, out.Doubts = rep.mm, nil
 		rep.clearRim(out.Gray)
 	}
 	ink, err := rep.clearSpecks(out.Gray, opts.MinArea, opts.MinWidth)

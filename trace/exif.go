@@ -91,17 +91,25 @@ func orientationNote(o int) string {
 	}[o]
 }
 
-// oriented returns g as it should be seen when stored with EXIF orientation o:
-// the stored row 0 is its top (1, 2), bottom (3, 4), left (5, 8) or right
-// (6, 7) side, and column 0 follows likewise (CIPA DC-008, tag 274).
+// oriented returns g as it should be seen when stored with EXIF orientation o.
 func oriented(g *image.Gray, o int) *image.Gray {
-	w, h := g.Rect.Dx(), g.Rect.Dy()
-	// Stored pixel (x, y) goes to Pix[start + x*dx + y*dy].
-	outW, outH := w, h
-	if o >= 5 {
-		outW, outH = h, w
-	}
-	var start, dx, dy int
+	pix, size := orientedPixels(g.Pix, g.Stride, 1, g.Rect.Size(), o)
+	return &image.Gray{Pix: pix, Stride: size.X, Rect: image.Rectangle{Max: size}}
+}
+
+// orientedColours is oriented for colours.
+func orientedColours(m *image.RGBA, o int) *image.RGBA {
+	pix, size := orientedPixels(m.Pix, m.Stride, 4, m.Rect.Size(), o)
+	return &image.RGBA{Pix: pix, Stride: 4 * size.X, Rect: image.Rectangle{Max: size}}
+}
+
+// orientedPixels turns pixels of n bytes, 1 or 4, and returns them with the size
+// of their picture: the stored row 0 is its top (1, 2), bottom (3, 4), left (5, 8)
+// or right (6, 7) side, and column 0 follows likewise (CIPA DC-008, tag 274).
+func orientedPixels(pix []uint8, stride, n int, size image.Point, o int) ([]uint8, image.Point) {
+	w, h := size.X, size.Y
+	// Stored pixel (x, y) goes to place start + x*dx + y*dy.
+	start, dx, dy := 0, 1, w
 	switch o {
 	case 2:
 		start, dx, dy = w-1, -1, w
@@ -117,23 +125,28 @@ func oriented(g *image.Gray, o int) *image.Gray {
 		start, dx, dy = w*h-1, -h, -1
 	case 8:
 		start, dx, dy = h*(w-1), -h, 1
-	default:
-		return g
 	}
-	out := image.NewGray(image.Rect(0, 0, outW, outH))
+	if o >= 5 {
+		size = image.Pt(h, w)
+	}
+	out := make([]uint8, w*h*n)
 	// Blocks keep both sides of a transpose within the cache.
 	const block = 64
 	for by := 0; by < h; by += block {
 		for bx := 0; bx < w; bx += block {
 			for y := by; y < min(by+block, h); y++ {
-				row := g.Pix[y*g.Stride:]
+				row := pix[y*stride:]
 				at := start + bx*dx + y*dy
 				for x := bx; x < min(bx+block, w); x++ {
-					out.Pix[at] = row[x]
+					if n == 1 {
+						out[at] = row[x]
+					} else {
+						copy(out[4*at:][:4], row[4*x:])
+					}
 					at += dx
 				}
 			}
 		}
 	}
-	return out
+	return out, size
 }

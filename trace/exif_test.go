@@ -6,6 +6,7 @@ import (
 	"image"
 	"image/color"
 	"image/jpeg"
+	"image/png"
 	"math"
 	"strings"
 	"testing"
@@ -134,6 +135,45 @@ func TestReadOrientation(t *testing.T) {
 	}
 }
 
+// Colours are those that were stored, over white, turned and stretched as the
+// greys are.
+func TestReadColours(t *testing.T) {
+	stored := image.NewNRGBA(image.Rect(0, 0, 3, 2))
+	for i := range stored.Pix {
+		stored.Pix[i] = 255
+	}
+	stored.SetNRGBA(0, 0, color.NRGBA{200, 40, 10, 255})
+	stored.SetNRGBA(2, 1, color.NRGBA{0, 0, 255, 51}) // a fifth of blue over white
+	var b bytes.Buffer
+	if err := png.Encode(&b, stored); err != nil {
+		t.Fatal(err)
+	}
+	for o, at := range map[int][2]image.Point{1: {{0, 0}, {2, 1}}, 3: {{2, 1}, {0, 0}}, 6: {{1, 0}, {0, 2}}, 8: {{0, 2}, {1, 0}}} {
+		data := bytes.Join([][]byte{b.Bytes()[:33], pngChunk("eXIf", exifTags(o, false, 300, 300, 2)), b.Bytes()[33:]}, nil)
+		p, err := Read(bytes.NewReader(data), &ReadOptions{Colours: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p.Colours.Rect != p.Gray.Rect {
+			t.Fatalf("orientation %d: colours %v, greys %v", o, p.Colours.Rect, p.Gray.Rect)
+		}
+		if c := p.Colours.RGBAAt(at[0].X, at[0].Y); c != (color.RGBA{200, 40, 10, 255}) {
+			t.Errorf("orientation %d: %v at %v", o, c, at[0])
+		}
+		if c := p.Colours.RGBAAt(at[1].X, at[1].Y); c != (color.RGBA{204, 204, 255, 255}) {
+			t.Errorf("orientation %d: %v at %v", o, c, at[1])
+		}
+	}
+	oblong := withDensity(t, 1, 11811, 5906)
+	p, err := Read(bytes.NewReader(oblong), &ReadOptions{Colours: true})
+	if err != nil || p.Colours.Rect != p.Gray.Rect {
+		t.Errorf("oblong pixels: %v", err)
+	}
+	if p, err := Read(bytes.NewReader(oblong), nil); err != nil || p.Colours != nil {
+		t.Errorf("colours unasked for: %v", err)
+	}
+}
+
 // EXIF in a PNG's eXIf chunk counts; JFIF's placeholder gives way to EXIF's
 // number; two believable numbers that differ are named.
 func TestReadEXIFSources(t *testing.T) {
@@ -144,10 +184,10 @@ func TestReadEXIFSources(t *testing.T) {
 		return []byte("\xff\xe0\x00\x10JFIF\x00\x01\x02\x01\x00" + string(x) + "\x00" + string(x) + "\x00\x00")
 	}
 	exif := app1(exifTags(1, false, 240, 240, 2))
-	if dpi, p := readDPI(t, withSegments(jfif(72), exif)); math.Abs(dpi-240) > 1e-9 || len(p.Notes) != 0 {
-		t.Errorf("JFIF 72, EXIF 240: %v dpi, notes %q", dpi, p.Notes)
+	if dpi, p := readDPI(t, withSegments(jfif(72), exif)); math.Abs(dpi-240) > 1e-9 || len(p.Doubts) != 0 {
+		t.Errorf("JFIF 72, EXIF 240: %v dpi, doubts %q", dpi, p.Doubts)
 	}
-	if dpi, p := readDPI(t, withSegments(jfif(100), exif)); dpi != 100 || len(p.Notes) != 1 || !strings.Contains(p.Notes[0], "240 dpi, which differs") {
-		t.Errorf("JFIF 100, EXIF 240: %v dpi, notes %q", dpi, p.Notes)
+	if dpi, p := readDPI(t, withSegments(jfif(100), exif)); dpi != 100 || len(p.Doubts) != 1 || !strings.Contains(p.Doubts[0], "240 dpi, which differs") {
+		t.Errorf("JFIF 100, EXIF 240: %v dpi, doubts %q", dpi, p.Doubts)
 	}
 }

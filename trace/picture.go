@@ -19,7 +19,16 @@ type Picture struct {
 	// mm divided by Gray.Rect.Dx().
 	MMPerPixel float64
 
+	// Colours is the picture in its own colours over white, pixel for pixel as
+	// Gray; nil unless ReadOptions ask for it, and of an SVG.
+	Colours *image.RGBA
+
 	// Notes say, one sentence each, what was found or changed on the way that a
-	// user should know: a resolution that was not believed, a turned picture.
+	// user should know: a turned picture, oblong pixels.
 	Notes []string
+
+	// Doubts say likewise what is wrong with the resolution that the file states:
+	// a placeholder that was not believed, two that differ. They are of no concern
+	// to a user who states the size.
+	Doubts []string
 }

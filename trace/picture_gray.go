@@ -83,6 +83,16 @@ func rowReader(img image.Image) func(dst []uint8, y int) {
 	}
 }
 
+// coloursOf gives the colours of img over white. The result's Rect starts at
+// (0, 0).
+func coloursOf(img image.Image) *image.RGBA {
+	b := img.Bounds()
+	out := image.NewRGBA(image.Rect(0, 0, b.Dx(), b.Dy()))
+	draw.Draw(out, out.Rect, image.White, image.Point{}, draw.Src)
+	draw.Draw(out, out.Rect, img, b.Min, draw.Over)
+	return out
+}
+
 // luma is 65536 times the grey value of a colour, in its own units.
 func luma(r, g, b uint32) uint32 { return 19595*r + 38470*g + 7471*b }
 

@@ -24,6 +24,9 @@ type ReadOptions struct {
 	// declares more is refused with a *SizeError before any pixel is read.
 	// Zero means DefaultMaxPixels.
 	MaxPixels int64
+
+	// Colours asks for Picture.Colours, too: four more bytes a pixel.
+	Colours bool
 }
 
 // Read decodes a PNG, JPEG, GIF (its first frame), BMP, TIFF (its first page)
@@ -43,15 +46,18 @@ type ReadOptions struct {
 // BMP or EXIF/TIFF tags, rounded to a whole number of dpi when within 0.05 of
 // one; where X and Y differ, the coarser axis is enlarged to match the finer.
 // A bare 72 dpi and a density of 1 x 1 are what programs write when they do not
-// know: they are not believed, MMPerPixel stays 0 and Notes says so.
+// know: they are not believed, MMPerPixel stays 0 and Doubts says so.
 //
 // Errors wrap ErrEmpty, ErrNotPicture, ErrTruncated, ErrDamaged,
 // ErrUnsupported or ErrTooSmall, or are a *SizeError; an error of r itself is
 // returned wrapped.
 func Read(r io.Reader, opts *ReadOptions) (*Picture, error) {
-	limit := int64(DefaultMaxPixels)
-	if opts != nil && opts.MaxPixels > 0 {
-		limit = opts.MaxPixels
+	if opts == nil {
+		opts = &ReadOptions{}
+	}
+	limit := opts.MaxPixels
+	if limit <= 0 {
+		limit = DefaultMaxPixels
 	}
 	src := &source{r: r}
 	src.grow(sniffLength)
@@ -80,9 +86,16 @@ func Read(r io.Reader, opts *ReadOptions) (*Picture, error) {
 	if err != nil {
 		return nil, src.explain(f.name, err)
 	}
-	p := &Picture{Gray: grayOf(onCanvas(img, m.width, m.height))}
+	img = onCanvas(img, m.width, m.height)
+	p := &Picture{Gray: grayOf(img)}
+	if opts.Colours {
+		p.Colours = coloursOf(img)
+	}
 	if note := orientationNote(m.orientation); note != "" {
 		p.Gray = oriented(p.Gray, m.orientation)
+		if p.Colours != nil {
+			p.Colours = orientedColours(p.Colours, m.orientation)
+		}
 		p.Notes = append(p.Notes, note)
 	}
 	if err := p.setResolution(m.chooseDensity(), m.orientation, limit); err != nil {

@@ -140,7 +140,7 @@ func (d *svgDrawing) open(root xml.StartElement, limit int64) (*Picture, error) 
 	if known {
 		p.MMPerPixel = mm
 	} else {
-		p.Notes = []string{"the SVG does not state its size: state the size or the dpi"}
+		p.Doubts = []string{"the SVG does not state its size"}
 	}
 	return p, nil
 }

@@ -80,8 +80,8 @@ func TestReadSVGSize(t *testing.T) {
 		if math.Abs(w-want[0]) > 0.11 || math.Abs(h-want[1]) > 0.11 {
 			t.Errorf("%s: %.2f x %.2f mm, want %v", head, w, h, want)
 		}
-		if (p.MMPerPixel == 0) != (len(p.Notes) > 0) {
-			t.Errorf("%s: notes %q", head, p.Notes)
+		if (p.MMPerPixel == 0) != (len(p.Doubts) > 0) {
+			t.Errorf("%s: doubts %q", head, p.Doubts)
 		}
 	}
 	// A square in a wide page is centred.

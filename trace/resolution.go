@@ -57,9 +57,9 @@ func (d density) doubt() string {
 
 // A choice is the resolution to use.
 type choice struct {
-	x, y  float64 // dpi; only their ratio counts when !known
-	known bool
-	notes []string
+	x, y   float64 // dpi; only their ratio counts when !known
+	known  bool
+	doubts []string
 }
 
 // chooseDensity takes the first believable density; failing that, the first
@@ -72,14 +72,14 @@ func (m *meta) chooseDensity() choice {
 		case doubt == "" && !c.known:
 			c.x, c.y = d.dpi()
 			c.known = true
-			c.notes = nil
+			c.doubts = nil
 		case doubt == "":
 			if x, y := d.dpi(); math.Abs(x-c.x) > 0.5 || math.Abs(y-c.y) > 0.5 {
-				c.notes = append(c.notes, fmt.Sprintf("its %s says %.6g dpi, which differs from the %.6g dpi used", d.from, x, c.x))
+				c.doubts = append(c.doubts, fmt.Sprintf("its %s says %.6g dpi, which differs from the %.6g dpi used", d.from, x, c.x))
 			}
 		case doubt == "says nothing" || c.known:
 		default:
-			c.notes = append(c.notes, fmt.Sprintf("its %s %s and is not believed: state the size or the dpi", d.from, doubt))
+			c.doubts = append(c.doubts, fmt.Sprintf("its %s %s and is not believed", d.from, doubt))
 			if d.perInch == 0 && c.x == c.y && max(d.x, d.y) <= maxAspect*min(d.x, d.y) {
 				c.x, c.y = d.x, d.y
 			}
@@ -91,7 +91,7 @@ func (m *meta) chooseDensity() choice {
 // setResolution stores the chosen resolution, as seen after turning by the
 // given orientation, and makes oblong pixels square.
 func (p *Picture) setResolution(c choice, orientation int, limit int64) error {
-	p.Notes = append(p.Notes, c.notes...)
+	p.Doubts = append(p.Doubts, c.doubts...)
 	if orientation >= 5 {
 		c.x, c.y = c.y, c.x
 	}
@@ -105,6 +105,11 @@ func (p *Picture) setResolution(c choice, orientation int, limit int64) error {
 		square := image.NewGray(image.Rectangle{Max: size})
 		draw.CatmullRom.Scale(square, square.Rect, p.Gray, p.Gray.Rect, draw.Src, nil)
 		p.Gray = square
+		if p.Colours != nil {
+			square := image.NewRGBA(image.Rectangle{Max: size})
+			draw.CatmullRom.Scale(square, square.Rect, p.Colours, p.Colours.Rect, draw.Src, nil)
+			p.Colours = square
+		}
 		p.Notes = append(p.Notes, fmt.Sprintf("its pixels are oblong (%.6g across to %.6g down in the same length): enlarged from %d x %d to %d x %d", c.x, c.y, w, h, size.X, size.Y))
 		c.x = fine
 	}

@@ -42,8 +42,8 @@ func TestResolutionPNG(t *testing.T) {
 		11800: 11800 * 0.0254, // 299.72 dpi: 118 to the centimetre is meant
 	} {
 		dpi, p := readDPI(t, withDensity(t, 1, ppm, ppm))
-		if math.Abs(dpi-want) > 1e-9 || len(p.Notes) != 0 {
-			t.Errorf("%d per metre: %v dpi, want %v; notes %q", ppm, dpi, want, p.Notes)
+		if math.Abs(dpi-want) > 1e-9 || len(p.Doubts) != 0 {
+			t.Errorf("%d per metre: %v dpi, want %v; doubts %q", ppm, dpi, want, p.Doubts)
 		}
 	}
 	// The chunk of 300 dpi, byte for byte.
@@ -67,14 +67,14 @@ func TestResolutionNotBelieved(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			dpi, p := readDPI(t, tt.data)
-			if dpi != 0 || len(p.Notes) != 1 || !strings.Contains(p.Notes[0], tt.says) {
-				t.Errorf("%v dpi, notes %q, want 0 and %q", dpi, p.Notes, tt.says)
+			if dpi != 0 || len(p.Doubts) != 1 || !strings.Contains(p.Doubts[0], tt.says) {
+				t.Errorf("%v dpi, doubts %q, want 0 and %q", dpi, p.Doubts, tt.says)
 			}
 			wantLantern(t, p, 12)
 		})
 	}
-	if dpi, p := readDPI(t, withDensity(t, 1, 0, 0)); dpi != 0 || len(p.Notes) != 0 {
-		t.Errorf("0 x 0: %v dpi, notes %q", dpi, p.Notes)
+	if dpi, p := readDPI(t, withDensity(t, 1, 0, 0)); dpi != 0 || len(p.Doubts) != 0 {
+		t.Errorf("0 x 0: %v dpi, doubts %q", dpi, p.Doubts)
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"os"
+	"slices"
 
 	"example.org/kerfleaf/internal/length"
 	"example.org/kerfleaf/trace"
@@ -74,7 +75,13 @@ func (s *settings) scale(p *trace.Picture, path string) error {
 	case s.dpi > 0 && s.photo == "": // a photo's resolution follows from its sheet
 		p.MMPerPixel = length.MMPerInch / s.dpi
 	case p.MMPerPixel == 0:
-		return usagef("%s does not say how large the drawing is (%.0f x %.0f pixels); add --width 4in or --height or --dpi 300", path, w, h)
+		what := fmt.Sprintf("%.0f x %.0f pixels", w, h)
+		for _, d := range p.Doubts {
+			what += "; " + d
+		}
+		return usagef("%s does not say how large the drawing is (%s); add --width 4in or --height or --dpi 300", path, what)
+	default: // the file's own resolution counts
+		p.Notes = append(slices.Clone(p.Notes), p.Doubts...)
 	}
 	return nil
 }
