@@ -135,7 +135,7 @@ func FuzzPictures(f *testing.F) {
 		if d != nil && len(data) > 8 && d.Width > 0 && d.Height > 0 {
 			from, to := geom.Coord{d.Width * float64(data[3]) / 255, d.Height * float64(data[4]) / 255}, geom.Coord{d.Width * float64(data[5]) / 255, d.Height * float64(data[4]) / 255}
 			opts.Measures = []Measure{{from, to, string(data[3:8])}}
-			opts.Marks = []Mark{{to, d.Width * float64(data[6]) / 255, string(data[4:])}}
+			opts.Marks = []Mark{{At: to, Radius: d.Width * float64(data[6]) / 255, Text: string(data[4:]), Bare: data[5] > 127}}
 			face := geom.NewBounds(geom.XY).Set(0, 0, d.Width, d.Height)
 			if err := Mockup(&mockup, d, face, float64(data[7]), &MockupOptions{Pixels: 200}); err != nil && mockup.Len() > 0 {
 				t.Fatal("written in spite of the error")

@@ -19,6 +19,9 @@ func (l label) meets(o label) bool {
 func (p *plan) drawMarks() {
 	dc, u := p.dc, p.u
 	for _, m := range p.opts.Marks {
+		if m.Bare {
+			continue
+		}
 		x, y := p.at(m.At[0], m.At[1])
 		dc.DrawCircle(x, y, p.markRadius(m))
 		dc.SetColor(paperColor)
@@ -39,7 +42,12 @@ func (p *plan) drawMarks() {
 }
 
 // markRadius is the radius of a mark's circle in pixels.
-func (p *plan) markRadius(m Mark) float64 { return max(m.Radius*p.k, 0.9*p.u) }
+func (p *plan) markRadius(m Mark) float64 {
+	if m.Bare {
+		return 0
+	}
+	return max(m.Radius*p.k, 0.9*p.u)
+}
 
 // labels places the texts of all marks: right of the circle, left, above or below, wherever it meets the fewest circles
 // of others and no text placed before. A text without such a place is left out.
@@ -55,7 +63,7 @@ func (p *plan) labels() []label {
 			continue
 		}
 		best, fewest := label{}, math.MaxInt
-		for _, l := range p.around(circles[i], m.Text) {
+		for _, l := range p.around(circles[i], m) {
 			if l.x0 < 0 || l.y0 < 0 || l.x1 > p.width || l.y1 > p.height || slices.ContainsFunc(out, l.meets) {
 				continue
 			}
@@ -76,12 +84,15 @@ func (p *plan) labels() []label {
 	return out
 }
 
-// around are the places for a text beside a circle.
-func (p *plan) around(c label, text string) []label {
+// around are the places for a mark's text beside its circle c.
+func (p *plan) around(c label, m Mark) []label {
 	u := p.u
-	w, h := textWidth(medium(), text, smallSize*u)+0.6*u, 1.5*smallSize*u
+	w, h := textWidth(medium(), m.Text, smallSize*u)+0.6*u, 1.5*smallSize*u
 	x, y := (c.x0+c.x1)/2, (c.y0+c.y1)/2
-	at := func(x0, y0 float64) label { return label{text, x0, y0, x0 + w, y0 + h} }
+	at := func(x0, y0 float64) label { return label{m.Text, x0, y0, x0 + w, y0 + h} }
+	if m.Bare {
+		return []label{at(x-0.3*u, y-h/2)}
+	}
 	return []label{
 		at(c.x1+0.2*u, y-h/2), at(c.x0-0.2*u-w, y-h/2),
 		at(x-w/2, c.y0-0.2*u-h), at(x-w/2, c.y1+0.2*u),

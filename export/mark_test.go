@@ -13,7 +13,7 @@ func TestMarkLabels(t *testing.T) {
 	for _, n := range []int{1, 5, 60, 400} {
 		opts := &PNGOptions{}
 		for range n {
-			opts.Marks = append(opts.Marks, Mark{geom.Coord{70 * rnd.Float64(), 60 * rnd.Float64()}, 2 * rnd.Float64(), "web 0.31 mm"})
+			opts.Marks = append(opts.Marks, Mark{At: geom.Coord{70 * rnd.Float64(), 60 * rnd.Float64()}, Radius: 2 * rnd.Float64(), Text: "web 0.31 mm"})
 		}
 		p := newPlan(lantern(), opts, 800)
 		labels := p.labels()
@@ -30,5 +30,15 @@ func TestMarkLabels(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// A bare mark's text starts where it points, and has no circle to keep off.
+func TestBareMark(t *testing.T) {
+	p := newPlan(lantern(), &PNGOptions{Marks: []Mark{{At: geom.Coord{10, 10}, Text: "webs", Bare: true}}}, 800)
+	x, y := p.at(10, 10)
+	l := p.labels()
+	if len(l) != 1 || l[0].x0 > x || l[0].x0 < x-p.u || (l[0].y0+l[0].y1)/2 != y {
+		t.Errorf("the text of a mark at %g, %g stands at %v", x, y, l)
 	}
 }

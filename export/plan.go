@@ -3,6 +3,7 @@ package export
 import (
 	"image"
 	"math"
+	"strings"
 
 	"github.com/fogleman/gg"
 	"github.com/twpayne/go-geom"
@@ -89,7 +90,7 @@ func (p *plan) layout(px float64) bool {
 
 // headHeight is what title and notes take.
 func (p *plan) headHeight() float64 {
-	h := smallLine * float64(len(p.opts.Notes))
+	h := smallLine * float64(len(p.notes()))
 	if p.opts.Title != "" {
 		h += titleLine
 	}
@@ -97,6 +98,34 @@ func (p *plan) headHeight() float64 {
 		h += blockGap - smallLine/2
 	}
 	return h * p.u
+}
+
+// notes are the lines of the notes: what is too wide for the picture goes on in another one, a little further in.
+func (p *plan) notes() []string {
+	const further = "   "
+	wide := func(s string) bool { return textWidth(regular(), s, smallSize*p.u) > p.width-2*edge*p.u }
+	var out []string
+	for _, s := range p.opts.Notes {
+		if !wide(s) {
+			out = append(out, s)
+			continue
+		}
+		words := strings.Fields(s)
+		line := ""
+		for i, w := range words {
+			switch {
+			case i == 0:
+				line = w
+			case wide(line + " " + w):
+				out = append(out, line)
+				line = further + w
+			default:
+				line += " " + w
+			}
+		}
+		out = append(out, line)
+	}
+	return out
 }
 
 // at returns the pixel of a place on the sheet.
@@ -220,7 +249,8 @@ func (p *plan) lineWidth(r Role) float64 {
 	return rel * min(max(lineStyles[Cut].width*p.k, 0.12*p.u), 0.2*p.u)
 }
 
-// drawLines draws the lines of every role but closed cut lines, which have been filled, in their styles.
+// drawLines draws the lines of every role but closed cut lines, which have been filled, in their styles. Open cut lines
+// have a rim of paper, so that they show where paper is cut away too.
 func (p *plan) drawLines() {
 	var buf []point
 	for _, g := range p.d.groups() {
@@ -232,6 +262,12 @@ func (p *plan) drawLines() {
 				}
 				for line := range path.lines(buf) {
 					p.trail(p.dc, line, path.closed)
+					if g.Role == Cut {
+						p.dc.SetColor(paperColor)
+						p.dc.SetLineWidth(3 * p.lineWidth(Cut))
+						p.dc.StrokePreserve()
+						p.setLine(p.dc, Cut)
+					}
 					p.dc.Stroke()
 					buf = line
 				}
@@ -267,9 +303,9 @@ func (p *plan) drawHead() {
 		y += titleLine * u
 	}
 	p.dc.SetColor(mutedColor)
-	for _, s := range p.opts.Notes {
+	for _, s := range p.notes() {
 		size := smallSize * u
-		size = min(size, size*(p.width-2*edge*u)/textWidth(regular(), s, size))
+		size = min(size, size*(p.width-2*edge*u)/textWidth(regular(), s, size)) // of a word too long for a line
 		drawText(p.dc, regular(), s, edge*u, y+smallSize*u*0.8, size, 0, 0)
 		y += smallLine * u
 	}

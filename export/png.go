@@ -24,6 +24,7 @@ type Mark struct {
 	At     geom.Coord
 	Radius float64
 	Text   string
+	Bare   bool // no circle: Text alone, which starts at At
 }
 
 // PNGOptions are the choices of [PNG]; nil stands for the defaults.

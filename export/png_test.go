@@ -7,6 +7,7 @@ import (
 	"image/color"
 	"image/png"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/twpayne/go-geom"
@@ -161,7 +162,7 @@ var lanternMeasures = []Measure{
 func TestPNGGolden(t *testing.T) {
 	var b bytes.Buffer
 	opts := &PNGOptions{Title: "Lantern", Notes: []string{"front, light card"}, Measures: lanternMeasures, Pixels: 400,
-		Marks: []Mark{{geom.Coord{21.75, 21.3}, 1, "web 0.7 mm"}}}
+		Marks: []Mark{{At: geom.Coord{21.75, 21.3}, Radius: 1, Text: "web 0.7 mm"}}}
 	if err := PNG(&b, lantern(), opts); err != nil {
 		t.Fatal(err)
 	}
@@ -197,4 +198,22 @@ func goldenPicture(t *testing.T, name string, got []byte) {
 		t.Logf("%d pixels differ", differ)
 	}
 	golden(t, name, got)
+}
+
+// Notes too long for the picture go on in further lines, with all their words and none beyond the edge.
+func TestNotesAreBroken(t *testing.T) {
+	long := "Put the nine pieces of the comb back and push them to one end: the gap divided by ten is the kerf of this tool in this paper, which is what the next cut wants to know."
+	p := newPlan(lantern(), &PNGOptions{Notes: []string{"front", long}}, 500)
+	lines := p.notes()
+	if len(lines) < 3 || lines[0] != "front" {
+		t.Fatalf("%q", lines)
+	}
+	if got := strings.Join(strings.Fields(strings.Join(lines[1:], " ")), " "); got != long {
+		t.Errorf("%q", got)
+	}
+	for _, s := range lines {
+		if w := textWidth(regular(), s, smallSize*p.u); w > p.width-2*edge*p.u {
+			t.Errorf("%q is %g wide of %g", s, w, p.width-2*edge*p.u)
+		}
+	}
 }

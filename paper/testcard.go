@@ -26,7 +26,7 @@ type Card struct {
 	HowToRead     []string // a line or two of at most 110 letters for each sample
 }
 
-// Label names a sample on the card's plan: Text belongs beside At, where the card is
+// Label names a sample on the card's plan: Text starts at At, where the card is
 // blank.
 type Label struct {
 	At   geom.Coord
@@ -96,7 +96,7 @@ func (c *Card) label(x, y float64, text string) {
 }
 
 func (c *Card) webs(s Stock, x, y float64) (right float64) {
-	c.label(x+1, y-4, "webs")
+	c.label(x, y-4, "webs")
 	widths := ""
 	for i, share := range cardWebs {
 		c.open(x, y, x+webGap, y, x+webGap, y+webLength, x, y+webLength)
@@ -114,7 +114,7 @@ func (c *Card) webs(s Stock, x, y float64) (right float64) {
 }
 
 func (c *Card) holes(x, y float64) (right float64) {
-	c.label(x+1, y-4, "holes")
+	c.label(x, y-4, "holes")
 	sizes := ""
 	for i, d := range cardHoles {
 		c.open(x, y, x+d, y, x+d, y+d, x, y+d)
@@ -130,7 +130,7 @@ func (c *Card) holes(x, y float64) (right float64) {
 }
 
 func (c *Card) shapes(x, y float64) {
-	c.label(x+1, y-4, "square, circle, star")
+	c.label(x, y-4, "square, circle, star")
 	c.open(x, y, x+shape, y, x+shape, y+shape, x, y+shape)
 	x += shape + 8
 	c.open(circle(x+shape/2, y+shape/2, shape/2)...)
@@ -141,7 +141,7 @@ func (c *Card) shapes(x, y float64) {
 }
 
 func (c *Card) comb(x, y float64) {
-	c.label(x+1, y-4, "kerf")
+	c.label(x, y-4, "kerf")
 	c.Comb = polygon(x, y, x+combLength, y, x+combLength, y+combHeight, x, y+combHeight)
 	var flat []float64
 	var ends []int

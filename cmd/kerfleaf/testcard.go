@@ -62,7 +62,7 @@ func (s *settings) runTestcard(stock paper.Stock, out *output, formats []string)
 		},
 	}
 	for _, l := range card.Labels {
-		p.labels = append(p.labels, export.Mark{At: l.At, Text: l.Text})
+		p.labels = append(p.labels, export.Mark{At: l.At, Text: l.Text, Bare: true})
 	}
 	sum := &summary{command: "testcard"}
 	sum.text("paper", "paper", paperLine(stock))
