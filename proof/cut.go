@@ -49,8 +49,9 @@ type Claim struct {
 	Text    string     // for people
 	OK      bool       // it is true
 	Caution bool       // it is not, but the work may well succeed all the same
-	Loose   bool       // it is not, as a piece of paper comes off
 	At      geom.Coord // where it is not true, in mm in the drawing's frame; nil: everywhere or nowhere
+	// Piece is the paper that comes off, if that is why it is not true, in the same frame.
+	Piece *geom.Polygon
 }
 
 // String gives the text after "ok", "with care" or "wrong".

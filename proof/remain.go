@@ -181,7 +181,7 @@ func (r *run) onePiece() error {
 	for k, list := range pieces {
 		at := middle(parts.Polygon(k))
 		if falls[k] {
-			faults = append(faults, Claim{Text: fmt.Sprintf("a piece of %.2f mm² within an opening at %s falls out", parts.Polygon(k).Area(), spot(at)), At: at, Loose: true})
+			faults = append(faults, Claim{Text: fmt.Sprintf("a piece of %.2f mm² within an opening at %s falls out", parts.Polygon(k).Area(), spot(at)), At: at, Piece: parts.Polygon(k)})
 			continue
 		}
 		if len(list) == 0 {
@@ -201,7 +201,7 @@ func (r *run) onePiece() error {
 		for _, i := range list {
 			if i != main {
 				p := middle(solid.Polygon(i))
-				faults = append(faults, Claim{Text: fmt.Sprintf("a piece of %.2f mm² at %s comes off", solid.Polygon(i).Area(), spot(p)), At: p, Loose: true})
+				faults = append(faults, Claim{Text: fmt.Sprintf("a piece of %.2f mm² at %s comes off", solid.Polygon(i).Area(), spot(p)), At: p, Piece: solid.Polygon(i)})
 			}
 		}
 	}

@@ -134,7 +134,7 @@ func (c *claims) json(sum *summary) {
 	var rows []claimJSON
 	for _, n := range c.list {
 		rows = append(rows, claimJSON{n.files, n.Text, n.OK, n.Caution})
-		sum.wrong = sum.wrong || !n.OK && !n.Caution && !n.Loose
+		sum.wrong = sum.wrong || !n.OK && !n.Caution && n.Piece == nil
 	}
 	sum.add("", "", "proof", rows)
 }
@@ -224,7 +224,11 @@ func (s *settings) checkFile(path string, out *output) (*summary, error) {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	var marks []export.Mark
+	var areas []export.Area
 	for i, c := range res.Claims {
+		if c.Piece != nil {
+			areas = append(areas, export.Area{Shape: c.Piece, Look: export.Loose})
+		}
 		if !c.OK && c.At != nil && c.At[0] >= 0 && c.At[1] >= 0 && c.At[0] <= file.Drawing.Width && c.At[1] <= file.Drawing.Height {
 			marks = append(marks, export.Mark{At: c.At, Radius: 1.5, Text: fmt.Sprint(i + 1)})
 		}
@@ -236,14 +240,14 @@ func (s *settings) checkFile(path string, out *output) (*summary, error) {
 	for i, c := range res.Claims {
 		sum.add(fmt.Sprint(i+1), c.String(), "", nil)
 	}
-	sum.loose = slices.ContainsFunc(res.Claims, func(c proof.Claim) bool { return c.Loose })
+	sum.loose = slices.ContainsFunc(res.Claims, func(c proof.Claim) bool { return c.Piece != nil })
 	all := claims{}
 	all.add(filepath.Base(path), res.Claims)
 	all.json(sum)
 	sum.warn = append(sum.warn, file.Notes...)
 	var outside *export.OutsideError
 	err = out.write(name, func(w io.Writer) error {
-		return export.PNG(w, file.Drawing, &export.PNGOptions{Title: stem(path), Notes: []string{paperLine(stock)}, Marks: marks})
+		return export.PNG(w, file.Drawing, &export.PNGOptions{Title: stem(path), Notes: []string{paperLine(stock)}, Marks: marks, Areas: areas})
 	})
 	if errors.As(err, &outside) {
 		out.discard()
