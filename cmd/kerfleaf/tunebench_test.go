@@ -17,72 +17,130 @@ func letterPage() *image.Gray {
 	return page
 }
 
-// From a knob's move to the new picture on the screen, as the page itself measures
-// it, on a page of 300 dpi: each knob is moved, and moved on once its picture has
-// come. The median of b.N moves is told.
-func BenchmarkTuneKnob(b *testing.B) {
+// tuneLetter is a tuner of that page.
+func tuneLetter(b *testing.B) *tuner {
 	b.Chdir(b.TempDir())
 	b.Setenv("HOME", b.TempDir())
 	b.Setenv("XDG_CONFIG_HOME", b.TempDir())
 	savePNG(b, "heron.png", letterPage())
-	ctx := browser(b, newTuner("heron.png", flagValues{"dpi": {"300"}, "sheet": {"100x100cm"}}), 1500, 950)
-	until(b, ctx, `document.getElementById('facts').textContent !== ''`)
-	moves := 0
-	for _, knob := range []struct {
-		flag     string
-		from, to float64
-	}{{"kerf", 0.05, 0.4}, {"margin", 4, 14}, {"min-web", 0.5, 2}, {"grow", -0.2, 0.2}, {"tolerance", 0.04, 0.2}, {"smooth", 0, 1}, {"threshold", 0.3, 0.7}} {
+	return newTuner("heron.png", flagValues{"dpi": {"300"}, "sheet": {"100x100cm"}})
+}
+
+// turned is a knob of the page with the values that a benchmark turns it to, in
+// thousandths, as the page rounds to them.
+type turned struct {
+	flag       string
+	from, step int
+	made       string // the first stage that has to run anew
+	turns      int    // so far
+}
+
+func turnedKnobs() []*turned {
+	return []*turned{
+		{"threshold", 300, 2, "trace", 0}, {"tolerance", 40, 1, "trace", 0}, {"smooth", 5, 5, "trace", 0}, {"min-area", 200, 15, "trace", 0}, {"paper", 0, 0, "check", 0},
+		{"grow", -199, 2, "grow", 0}, {"bridge", 1000, 15, "tie", 0}, {"margin", 4000, 50, "tie", 0}, {"min-web", 500, 8, "check", 0}, {"kerf", 50, 2, "kerf", 0},
+	}
+}
+
+// places is how many values a knob is turned to: a prime, so that any stride meets
+// each once.
+const places = 199
+
+// next is a value that was not there before, far from the one before it.
+func (k *turned) next(b *testing.B) float64 {
+	if k.turns == places {
+		b.Fatalf("%s has %d new values only: take fewer turns", k.flag, places)
+	}
+	k.turns++
+	return float64(k.from+k.step*(k.turns*79%places)) / 1000
+}
+
+// From a knob's move to the new picture on the screen, as the page itself measures
+// it, on a page of 300 dpi: each knob is moved, and moved on once its picture has
+// come. The counts of the stages prove that nothing was known before. Told are the
+// medians of b.N moves until the lines were on the screen, and until all was, marks
+// and all.
+func BenchmarkTuneKnob(b *testing.B) { benchmarkKnobs(b, "picture", turnedKnobs()) }
+
+// The same to the mock-up of the finished front.
+func BenchmarkTuneFront(b *testing.B) {
+	all := turnedKnobs()
+	benchmarkKnobs(b, "front", []*turned{all[0], all[len(all)-1]})
+}
+
+func benchmarkKnobs(b *testing.B, until string, all []*turned) {
+	tn := tuneLetter(b)
+	ctx := browser(b, tn, 1500, 950)
+	settled(b, ctx)
+	other := turnedKnobs()[0]
+	for _, knob := range all {
 		b.Run(knob.flag, func(b *testing.B) {
-			ms := make([]float64, 0, b.N)
+			var lines, whole []float64
 			for range b.N {
-				moves++ // no place twice, or it would be known already
-				v := knob.from + (knob.to-knob.from)*float64((moves*37)%100)/100 + float64(moves)*1e-4
-				ms = append(ms, move(b, ctx, knob.flag, v))
+				act := fmt.Sprintf(`slide('%s', %g)`, knob.flag, knob.next(b))
+				if knob.flag == "paper" { // there are few, so that another knob makes each new
+					move(b, ctx, "picture", fmt.Sprintf(`slide('threshold', %g)`, other.next(b)+0.001))
+					act = fmt.Sprintf(`choose('paper', %d)`, knob.turns)
+				}
+				before := tn.stages.runs()[knob.made]
+				came := move(b, ctx, until, act)
+				if tn.stages.runs()[knob.made] == before {
+					b.Fatalf("%s: there was nothing to do for %s", act, knob.made)
+				}
+				lines, whole = append(lines, came["lines"]), append(whole, came[until])
 			}
-			slices.Sort(ms)
-			b.ReportMetric(ms[len(ms)/2], "median-ms")
-			b.ReportMetric(ms[len(ms)*9/10], "p90-ms")
+			eval[any](b, ctx, `document.querySelectorAll('.set .back').forEach((e) => e.click())`)
+			settled(b, ctx)
+			slices.Sort(lines)
+			slices.Sort(whole)
+			b.ReportMetric(lines[len(lines)/2], "lines-ms")
+			b.ReportMetric(whole[len(whole)/2], until+"-ms")
+			b.ReportMetric(whole[len(whole)*9/10], "p90-ms")
 		})
 	}
 }
 
-// move moves a knob's slider and returns the time until the picture was there.
-func move(t testing.TB, ctx context.Context, flag string, v float64) float64 {
+// move moves a knob, waits for a part of the page, and returns what the page measured.
+func move(t testing.TB, ctx context.Context, until, act string) map[string]float64 {
 	t.Helper()
-	return await[float64](t, ctx, fmt.Sprintf(`new Promise((done) => {
-		new PerformanceObserver((list, watch) => { watch.disconnect(); done(list.getEntriesByName('picture').at(-1).duration); }).observe({ type: 'measure' });
-		const slide = document.querySelector('[data-flag=%s] input[type=range]');
-		slide.step = 'any';
-		slide.value = %g;
-		slide.dispatchEvent(new Event('input', { bubbles: true }));
-	})`, flag, v))
+	return await[map[string]float64](t, ctx, `new Promise((done) => {
+		const came = {}, begun = performance.now();
+		new PerformanceObserver((list, watch) => {
+			for (const e of list.getEntries()) if (e.startTime >= begun) came[e.name] = e.duration;
+			if (came.`+until+`) { watch.disconnect(); done(came); }
+		}).observe({ type: 'measure' });
+		const tell = (e, what) => e.dispatchEvent(new Event(what, { bubbles: true }));
+		const slide = (flag, v) => { const e = document.querySelector('[data-flag=' + flag + '] input[type=range]'); e.step = 'any'; e.value = v; tell(e, 'input'); };
+		const choose = (id, n) => { const e = document.getElementById(id); e.selectedIndex = (e.selectedIndex + 1 + n % 3) % e.options.length; tell(e, 'change'); };
+		`+act+`;
+	})`)
 }
 
-// The same without a browser: from the request to the piece that holds the lines.
-func BenchmarkTuneLines(b *testing.B) {
-	b.Chdir(b.TempDir())
-	b.Setenv("HOME", b.TempDir())
-	b.Setenv("XDG_CONFIG_HOME", b.TempDir())
-	savePNG(b, "heron.png", letterPage())
-	t := newTuner("heron.png", flagValues{"dpi": {"300"}, "sheet": {"100x100cm"}})
-	for _, knob := range []struct {
-		flag string
-		from float64
-	}{{"kerf", 0.05}, {"margin", 4}, {"grow", 0.1}, {"tolerance", 0.04}, {"threshold", 0.3}} {
+// The same without a browser, for profiles: the whole answer to a move.
+func BenchmarkTuneAnswer(b *testing.B) {
+	tn := tuneLetter(b)
+	if err := tn.answer(b.Context(), wish{"box", flagValues{}}, func(any) error { return nil }); err != nil {
+		b.Fatal(err)
+	}
+	for _, knob := range turnedKnobs() {
+		if knob.flag == "paper" {
+			continue
+		}
 		b.Run(knob.flag, func(b *testing.B) {
-			n := 0
-			for b.Loop() {
-				n++
-				w := wish{"box", flagValues{knob.flag: {fmt.Sprint(knob.from + float64(n)*1e-4)}}}
-				err := t.answer(b.Context(), w, func(piece any) error {
-					if _, ok := piece.(linesPiece); ok {
-						return errSend // enough
+			for range b.N {
+				w := wish{"box", flagValues{knob.flag: {fmt.Sprint(knob.next(b))}}}
+				before := tn.stages.runs()[knob.made]
+				err := tn.answer(b.Context(), w, func(piece any) error {
+					if failed, ok := piece.(failedPiece); ok {
+						b.Fatal(failed.Why)
 					}
-					b.Fatalf("%+v", piece)
 					return nil
 				})
-				if err != errSend {
+				if err != nil {
 					b.Fatal(err)
+				}
+				if tn.stages.runs()[knob.made] == before {
+					b.Fatalf("%v: there was nothing to do for %s", w, knob.made)
 				}
 			}
 		})

@@ -6,15 +6,17 @@ const quick = 360; // pixels
 const often = 200, rest = 300; // ms
 
 export class Look {
-  constructor(canvas) {
+  constructor(canvas, drawn) {
     this.canvas = canvas;
+    this.drawn = drawn; // called with when the wish was made
     this.wish = null;
     this.busy = false;
     this.timer = this.next = this.last = 0;
   }
 
-  want(wish) {
+  want(wish, since) {
     this.wish = wish;
+    this.since = since;
     clearTimeout(this.timer);
     this.timer = setTimeout(() => this.#go(true), rest);
     this.next ||= setTimeout(() => { this.next = 0; this.#go(false); }, Math.max(this.last + often - performance.now(), often / 4));
@@ -25,7 +27,7 @@ export class Look {
     this.last = performance.now();
     this.stop?.abort();
     this.stop = new AbortController();
-    const { wish, stop } = this;
+    const { wish, since, stop } = this;
     const full = Math.min(2000, Math.max(400, Math.round(this.canvas.clientWidth * devicePixelRatio * 1.25)));
     this.busy = true;
     try {
@@ -37,6 +39,7 @@ export class Look {
           this.canvas.width = picture.width;
           this.canvas.height = picture.height;
           this.canvas.getContext('2d').drawImage(picture, 0, 0);
+          this.drawn(since);
         }
       }
     } catch (e) {

@@ -21,7 +21,7 @@ const view = new View($('view'), () => {
 const marks = new Marks(view, $('marks'), $('faults'), $('tip'));
 const ties = new Ties(view, $('marks'), $('card'), { change: (f) => { f(wish.flags); tidy(); changed(true); knobs.show(); }, say });
 const knobs = new Knobs($('knobs'), () => wish, changed);
-const look = new Look($('look'));
+const look = new Look($('look'), (since) => timed('front', since));
 view.extra = (c, px) => { marks.paint(c, px); ties.paint(c, px); };
 
 function tidy() { for (const f of ['pin', 'no-bridge-at']) if (!wish.flags[f]?.length) delete wish.flags[f]; }
@@ -67,12 +67,13 @@ function take(p, q) {
       ties.set(p);
       marks.old(true);
       if (p.picture !== picture) { picture = p.picture; fetchDrawing(); }
-      timed(q.since);
-      look.want(q.wish);
+      timed('lines', q.since);
+      look.want(q.wish, q.since);
       break;
     case 'verdict': {
       marks.set(p);
       view.drawOver();
+      timed('picture', q.since, (ms) => { $('speed').textContent = `Drawn in ${ms.toFixed(0)} ms.`; });
       const v = $('verdict'), text = p.verdict[0].toUpperCase() + p.verdict.slice(1) + '.';
       if (v.textContent !== text) v.textContent = text;
       v.className = p.fails ? 'bad' : 'good';
@@ -93,13 +94,13 @@ function take(p, q) {
   if (q.wish.command !== 'box') $('facts').textContent = '';
 }
 
-// timed measures from the knob's move to the new picture on the screen.
-function timed(since) {
+// timed measures from the knob's move to what is now on the screen.
+function timed(name, since, tell) {
   requestAnimationFrame(() => {
     const painted = new MessageChannel();
     painted.port1.onmessage = () => {
-      const ms = performance.measure('picture', { start: since, end: performance.now() }).duration;
-      $('speed').textContent = `Drawn in ${ms.toFixed(0)} ms.`;
+      const { duration } = performance.measure(name, { start: since, end: performance.now() });
+      tell?.(duration);
     };
     painted.port2.postMessage(0);
   });
