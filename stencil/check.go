@@ -28,7 +28,7 @@ func (s *survey) narrow(kind Kind, w passage, off int32) Fault {
 	}
 	if off >= 0 {
 		l := &s.hang.below[off]
-		f.Single, f.Area, f.Reach, f.off = true, l.area, s.reach(&l.far, at), off
+		f.Single, f.Area, f.Reach, f.off = true, l.area, s.reach(off, at), off
 	}
 	return f
 }
@@ -65,9 +65,9 @@ func (s *survey) thinWebs(o Options) []Fault {
 // unless they are thin webs anyway.
 func (s *survey) weakNecks(o Options) []Fault {
 	var out []Fault
-	for _, n := range s.necks() {
+	for _, n := range s.necks(o.Caution-short, true) {
 		need := snagWidth(o.Snag, n.Reach, o.Strength)
-		if !n.Single || n.Width < o.Caution-short || n.Width >= need-short {
+		if n.Width >= need-short {
 			continue
 		}
 		f := s.narrow(WeakNeck, n.way, n.off)

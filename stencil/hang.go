@@ -15,13 +15,20 @@ type hanging struct {
 	size  []int32 // how many hang below each triangle, itself included; they follow it in order
 	cuts  []bool  // a cut along up[t] parts what hangs below t from the rest
 	below []load  // what hangs below each triangle, itself included
+	slot  []int32 // of each triangle that hangs on a cut, or below one that does, in far; -1 of others
+	far   []span  // how far what hangs below such a triangle reaches
 }
 
-// load is a part of the paper: how much of it there is and how far it reaches.
+// load is a part of the paper: how much of it there is.
 type load struct {
 	area, rim float64
 	wide      float64 // the widest passage or disc in it
-	far       span
+}
+
+func (l *load) add(o *load) {
+	l.area += o.area
+	l.rim += o.rim
+	l.wide = math.Max(l.wide, o.wide)
 }
 
 // span keeps the vertices that lie farthest out in sixteen directions.
@@ -62,22 +69,14 @@ func (p *plane) unite(s *span, o *span) {
 	}
 }
 
-// reach is the distance from a to the farthest vertex of s: no vertex that s was
+// extent is the distance from a to the farthest vertex of s: no vertex that s was
 // made from is more than two per cent farther, as 1/cos(π/16) = 1.0196.
-func (p *plane) reach(s *span, a xy) float64 {
+func (p *plane) extent(s *span, a xy) float64 {
 	var r float64
 	for _, v := range s {
 		r = math.Max(r, p.at[v].distance(a))
 	}
 	return r
-}
-
-// merge adds o, a load elsewhere, to l.
-func (p *plane) merge(l, o *load) {
-	l.area += o.area
-	l.rim += o.rim
-	l.wide = math.Max(l.wide, o.wide)
-	p.unite(&l.far, &o.far)
 }
 
 // loads is what each triangle weighs on its own.
@@ -88,7 +87,7 @@ func (p *plane) loads(ways []passage) []load {
 			continue
 		}
 		l := &out[t]
-		l.area, l.far, l.wide = p.area(t), p.spanOf(t), p.disc(t)
+		l.area, l.wide = p.area(t), p.disc(t)
 		for h := 3 * t; h < 3*t+3; h++ {
 			if p.Mask[h]&sheetEdge != 0 {
 				l.rim += p.start(h).distance(p.end(h))
@@ -140,8 +139,34 @@ func (p *plane) hang(ways []passage) *hanging {
 		g.order = g.order[:first]
 		p.search(g, root, seen, low)
 	}
+	p.spread(g)
 	return g
 }
+
+// spread finds how far what hangs on a cut reaches.
+func (p *plane) spread(g *hanging) {
+	g.slot = make([]int32, len(g.up))
+	for t := range g.slot {
+		g.slot[t] = -1
+	}
+	for _, t := range g.order { // what it hangs on comes before
+		if g.cuts[t] || g.up[t] >= 0 && g.slot[p.Twin[g.up[t]]/3] >= 0 {
+			g.slot[t] = int32(len(g.far))
+			g.far = append(g.far, p.spanOf(t))
+		}
+	}
+	for i := len(g.order) - 1; i >= 0; i-- {
+		t := g.order[i]
+		if k := g.slot[t]; k >= 0 && g.up[t] >= 0 {
+			if up := g.slot[p.Twin[g.up[t]]/3]; up >= 0 {
+				p.unite(&g.far[up], &g.far[k])
+			}
+		}
+	}
+}
+
+// reach is how far what hangs below triangle t, on a cut, is from a.
+func (s *survey) reach(t int32, a xy) float64 { return s.extent(&s.hang.far[s.hang.slot[t]], a) }
 
 // search walks the piece of paper around triangle root in depth and adds up what
 // hangs below each triangle.
@@ -181,7 +206,7 @@ func (p *plane) search(g *hanging, root int32, seen, low []int32) {
 		g.cuts[t] = low[t] > seen[up]
 		low[up] = min(low[up], low[t])
 		g.size[up] += g.size[t]
-		p.merge(&g.below[up], &g.below[t])
+		g.below[up].add(&g.below[t])
 	}
 }
 

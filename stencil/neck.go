@@ -38,97 +38,151 @@ func Necks(cut *geom.MultiPolygon, sheet *geom.Bounds) ([]Neck, error) {
 	if err != nil {
 		return nil, err
 	}
-	return s.necks(), nil
+	return s.necks(0, false), nil
 }
 
-func (s *survey) necks() []Neck {
-	order := make([]int32, len(s.ways))
-	for i := range order {
-		order[i] = int32(i)
-	}
-	slices.SortFunc(order, func(i, j int32) int {
-		return cmp.Or(cmp.Compare(s.ways[j].width, s.ways[i].width), cmp.Compare(i, j))
-	})
-
-	// Every open edge starts with its share of the triangles beside it.
-	number := make([]int32, len(s.Start))
-	var parts []load
-	for h := range int32(len(s.Start)) {
-		number[h] = -1
-		if s.paper(h/3) && s.open(h) && s.canon(h) == h {
-			number[h] = int32(len(parts))
-			var l load
-			for i := range l.far {
-				l.far[i] = s.Start[h]
-			}
-			parts = append(parts, l)
-		}
-	}
-	for t := range int32(s.Triangles()) {
-		if !s.paper(t) {
-			continue
-		}
-		var open []int32
-		rim := 0.0
-		for h := 3 * t; h < 3*t+3; h++ {
-			if s.open(h) {
-				open = append(open, number[s.canon(h)])
-			} else if s.Mask[h]&sheetEdge != 0 {
-				rim += s.start(h).distance(s.end(h))
-			}
-		}
-		far := s.spanOf(t)
-		for _, n := range open {
-			l := &parts[n]
-			l.area += s.area(t) / float64(len(open))
-			l.rim += rim / float64(len(open))
-			l.wide = math.Max(l.wide, s.disc(t))
-			s.unite(&l.far, &far)
-		}
+// necks lists the necks that are at least so wide; of single only those that nothing
+// beside them holds.
+func (s *survey) necks(least float64, single bool) []Neck {
+	order := s.widest(least)
+	number, parts := s.shares()
+	var spans []span
+	if !single {
+		spans = s.shareSpans(number, len(parts))
 	}
 	joined := newForest(len(parts))
 	var out []Neck
 	for _, i := range order {
 		w := s.ways[i]
-		if w.width <= hold {
-			break
-		}
-		a := joined.find(number[s.canon(w.h)])
-		b := joined.find(number[s.canon(mesh.Prev(w.h))])
+		a := joined.find(number[w.h])
+		b := joined.find(number[mesh.Prev(w.h)])
 		if a == b {
 			continue
 		}
 		if heavier(parts[b].rim, parts[b].area, parts[a].rim, parts[a].area) {
 			a, b = b, a
 		}
-		if n, ok := s.neck(w, &parts[b]); ok {
+		if n, ok := s.neck(w, &parts[b], spans, b); ok {
 			out = append(out, n)
 		}
 		all := parts[a]
-		s.merge(&all, &parts[b])
+		all.add(&parts[b])
 		all.wide = math.Max(all.wide, w.width)
 		joined.join(a, b)
-		parts[joined.find(a)] = all
+		root := joined.find(a)
+		parts[root] = all
+		if spans != nil {
+			s.unite(&spans[root], &spans[a+b-root])
+		}
 	}
 	slices.SortStableFunc(out, func(a, b Neck) int { return cmp.Compare(a.Width, b.Width) })
 	return out
 }
 
-// neck describes passage w, on which part hangs, if it counts as a neck.
-func (s *survey) neck(w passage, part *load) (Neck, bool) {
+// widest are the passages that hold and are at least so wide, the widest first.
+func (s *survey) widest(least float64) []int32 {
+	type item struct {
+		width float64
+		i     int32
+	}
+	items := make([]item, 0, len(s.ways))
+	for i, w := range s.ways {
+		if w.width >= least && w.width > hold {
+			items = append(items, item{w.width, int32(i)})
+		}
+	}
+	slices.SortFunc(items, func(a, b item) int {
+		switch {
+		case a.width > b.width:
+			return -1
+		case a.width < b.width:
+			return 1
+		}
+		return int(a.i - b.i)
+	})
+	out := make([]int32, len(items))
+	for k, it := range items {
+		out[k] = it.i
+	}
+	return out
+}
+
+// shares numbers the open edges, both sides alike, and gives each its share of the
+// triangles beside it.
+func (s *survey) shares() (number []int32, parts []load) {
+	number = make([]int32, len(s.Start))
+	parts = make([]load, 0, len(s.Start)/2)
+	for h := range int32(len(s.Start)) {
+		if !s.paper(h/3) || !s.open(h) {
+			continue
+		}
+		if g := s.Twin[h]; g < h {
+			number[h] = number[g]
+			continue
+		}
+		number[h] = int32(len(parts))
+		parts = append(parts, load{})
+	}
+	for t := range int32(s.Triangles()) {
+		if !s.paper(t) {
+			continue
+		}
+		open, rim := 0.0, 0.0
+		for h := 3 * t; h < 3*t+3; h++ {
+			if s.open(h) {
+				open++
+			} else if s.Mask[h]&sheetEdge != 0 {
+				rim += s.start(h).distance(s.end(h))
+			}
+		}
+		area, wide := s.area(t), s.disc(t)
+		for h := 3 * t; h < 3*t+3; h++ {
+			if s.open(h) {
+				l := &parts[number[h]]
+				l.area += area / open
+				l.rim += rim / open
+				l.wide = math.Max(l.wide, wide)
+			}
+		}
+	}
+	return number, parts
+}
+
+// shareSpans is how far the triangles beside each open edge reach.
+func (s *survey) shareSpans(number []int32, n int) []span {
+	spans := make([]span, n)
+	known := make([]bool, n)
+	for h := range int32(len(s.Start)) {
+		if !s.paper(h/3) || !s.open(h) {
+			continue
+		}
+		own := s.spanOf(h / 3)
+		if k := number[h]; known[k] {
+			s.unite(&spans[k], &own)
+		} else {
+			spans[k], known[k] = own, true
+		}
+	}
+	return spans
+}
+
+// neck describes passage w if it counts as a neck. What hangs on it is part, or, where
+// it does so on w alone, what a cut parts; spans, by part, may be missing if only the
+// latter is wanted.
+func (s *survey) neck(w passage, part *load, spans []span, k int32) (Neck, bool) {
 	if part.wide < bulge*w.width {
 		return Neck{}, false
 	}
-	off := s.off(w)
-	if off >= 0 {
-		part = &s.hang.below[off]
-	} else if part.rim > 0 {
-		return Neck{}, false // a side of the frame, which goes on round
-	}
+	n := Neck{way: w, Width: w.width, off: s.off(w)}
 	at := s.middle(w)
-	n := Neck{
-		At: at.coord(), Width: w.width, Area: part.area, Reach: s.reach(&part.far, at),
-		Single: off >= 0, way: w, off: off,
+	switch {
+	case n.off >= 0:
+		n.Single, n.Area, n.Reach = true, s.hang.below[n.off].area, s.reach(n.off, at)
+	case part.rim > 0 || spans == nil: // the rim is a side of the frame, which goes on round
+		return Neck{}, false
+	default:
+		n.Area, n.Reach = part.area, s.extent(&spans[k], at)
 	}
+	n.At = at.coord()
 	return n, n.Reach >= bulge*w.width
 }

@@ -18,7 +18,8 @@ func (p xy) add(q xy) xy           { return xy{p.x + q.x, p.y + q.y} }
 func (p xy) times(k float64) xy    { return xy{p.x * k, p.y * k} }
 func (p xy) dot(q xy) float64      { return p.x*q.x + p.y*q.y }
 func (p xy) cross(q xy) float64    { return p.x*q.y - p.y*q.x }
-func (p xy) norm() float64         { return math.Hypot(p.x, p.y) }
+func (p xy) square() float64       { return p.x*p.x + p.y*p.y }
+func (p xy) norm() float64         { return math.Sqrt(p.square()) }
 func (p xy) distance(q xy) float64 { return p.sub(q).norm() }
 func (p xy) left() xy              { return xy{-p.y, p.x} }
 func (p xy) coord() geom.Coord     { return geom.Coord{p.x, p.y} }
@@ -37,6 +38,7 @@ type plane struct {
 	at    []xy    // each vertex in millimetres
 	state []uint8 // each triangle: cutEdge if cut away, sheetEdge if on the sheet, or both
 	grid  gridding
+	ways  []passage // as last measured
 }
 
 // gridding maps millimetres to the mesh's grid: a power of two, about a nanometre.

@@ -92,7 +92,7 @@ func (s *shore) seconds(gaps []gap, width, far float64, placed *taken, free func
 		if s.edges[g.edge].piece == v {
 			foot = g.to
 		}
-		if s.plane.reach(&all[v], foot) <= far {
+		if s.extent(&all[v], foot) <= far {
 			continue
 		}
 		c, ok := s.steady(f, v, foot, borders[v], &all[v], width, 4*width+3*g.length, free)

@@ -37,7 +37,7 @@ func (s *survey) tongues(thin, sag float64) []tongue {
 			continue
 		}
 		for _, w := range byTriangle[t] {
-			reach := s.reach(&s.hang.below[t].far, s.middle(w))
+			reach := s.reach(t, s.middle(w))
 			long := reach > sag && reach >= flap*w.width
 			slender := w.width < thin && reach >= math.Max(hair*w.width, whisker) &&
 				s.hang.below[t].wide < waist*w.width

@@ -9,16 +9,14 @@ import (
 // survey is everything that the checks measure on, worked out once.
 type survey struct {
 	*plane
-	ways   []passage
 	pieces *pieces
 	hang   *hanging
 	border forest // vertices that kept edges join
 }
 
 func (p *plane) survey() *survey {
-	s := &survey{plane: p, ways: p.passages()}
-	s.pieces = p.pieces(s.ways)
-	s.hang = p.hang(s.ways)
+	ways := p.passages()
+	s := &survey{plane: p, pieces: p.pieces(ways), hang: p.hang(ways)}
 	s.border = newForest(len(p.V))
 	for h := range int32(len(p.Start)) {
 		if p.Mask[h]&mesh.Kept != 0 {
@@ -149,8 +147,7 @@ func (s *survey) centre(w *web, spine []passage) {
 		off := s.off(p)
 		score := -math.Abs(gone - w.length/2)
 		if off >= 0 {
-			l := &s.hang.below[off]
-			score = l.area * s.reach(&l.far, s.middle(p))
+			score = s.hang.below[off].area * s.reach(off, s.middle(p))
 		}
 		if score > best {
 			w.passage, w.off, best = p, off, score
