@@ -2,6 +2,7 @@ package stencil
 
 import (
 	"math"
+	"slices"
 
 	"example.org/kerfleaf/stencil/internal/mesh"
 )
@@ -53,26 +54,32 @@ func (p *plane) split(a, b int32, at xy) bool {
 
 // divide splits borders that are longer than limit into shorter parts where the paper
 // beside them is narrower than that, so that there is a passage to measure all along
-// a narrow place and not only at its corners.
+// a narrow place and not only at its corners. Where paper runs out into a corner there
+// is nothing to measure.
 func (p *plane) divide(limit float64) {
 	type ends struct{ a, b int32 }
 	for range 4 {
+		ways := p.passages()
+		if !slices.ContainsFunc(ways, func(w passage) bool { return w.width < pause*limit }) {
+			return
+		}
+		corners := p.blind(ways)
 		from, to := make([]int32, len(p.V)), make([]int32, len(p.V)) // a border at each vertex
 		for h := range int32(len(p.Start)) {
-			if p.paper(h/3) && !p.open(h) {
+			if !p.open(h) && p.paper(h/3) {
 				from[p.Start[h]], to[p.End(h)] = h, h
 			}
 		}
 		var long []ends
-		marked := map[int32]bool{}
+		marked := make([]bool, len(p.Start))
 		mark := func(h int32) {
 			if !p.open(h) && !marked[h] && p.start(h).distance(p.end(h)) > limit {
 				marked[h] = true
 				long = append(long, ends{p.Start[h], p.End(h)})
 			}
 		}
-		for _, w := range p.passages() {
-			if w.width >= pause*limit {
+		for _, w := range ways {
+			if w.width >= pause*limit || corners.leads(p, w) {
 				continue
 			}
 			for _, v := range [4]int32{p.Start[w.h], p.End(w.h), p.Start[w.edge], p.End(w.edge)} {
