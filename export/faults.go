@@ -17,10 +17,11 @@ const (
 	Loose   Look = iota // falls out: hatched closely, with an outline
 	Hanging             // hangs on one place alone: hatched widely, the other way
 	Kept                // a bridge: outlined
+	Usable              // of an irregular sheet, where parts may lie: a dashed outline
 )
 
 // lookMeans are what the legend says.
-var lookMeans = [...]string{Loose: "falls out", Hanging: "hangs on one place alone", Kept: "bridge"}
+var lookMeans = [...]string{Loose: "falls out", Hanging: "hangs on one place alone", Kept: "bridge", Usable: "usable"}
 
 // An Area is a part of the paper that a picture points out. Shape is in mm on the sheet, its outer ring of positive Area and its
 // holes of negative; areas may overlap.
@@ -32,7 +33,7 @@ type Area struct {
 // checkAreas returns an error if an area is of no known look, has no shape or a coordinate that is no number.
 func checkAreas(areas []Area) error {
 	for _, a := range areas {
-		if a.Look < Loose || a.Look > Kept || a.Shape == nil {
+		if a.Look < Loose || a.Look > Usable || a.Shape == nil {
 			return fmt.Errorf("export: an area to point out has no shape or the unknown look %d", a.Look)
 		}
 		for _, v := range a.Shape.FlatCoords() {
@@ -44,10 +45,10 @@ func checkAreas(areas []Area) error {
 	return nil
 }
 
-// drawAreas points out all areas, what hangs first and bridges last.
+// drawAreas points out all areas: where parts may lie first, then what hangs, and bridges last.
 func (p *plan) drawAreas() {
 	w, h := float64(p.dc.Width()), float64(p.dc.Height())
-	for _, look := range [...]Look{Hanging, Loose, Kept} {
+	for _, look := range [...]Look{Usable, Hanging, Loose, Kept} {
 		var paths []func()
 		for _, a := range p.opts.Areas {
 			if a.Look == look {
@@ -105,6 +106,11 @@ func (p *plan) drawLook(dc *gg.Context, look Look, paths []func(), x, y, w, h fl
 	case Kept:
 		outline(paperColor, 0.4)
 		outline(accentColor, 0.18)
+	case Usable:
+		outline(paperColor, 0.4)
+		dc.SetDash(1.2*u, 0.6*u)
+		outline(accentColor, 0.22)
+		dc.SetDash()
 	}
 }
 

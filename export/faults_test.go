@@ -2,6 +2,7 @@ package export
 
 import (
 	"bytes"
+	"image/color"
 	"image/png"
 	"math"
 	"testing"
@@ -88,5 +89,27 @@ func TestAreasRefused(t *testing.T) {
 		if err := PNG(&bytes.Buffer{}, d, &PNGOptions{Areas: []Area{a}}); err == nil {
 			t.Errorf("%+v was drawn", a)
 		}
+	}
+}
+
+// Where parts may lie is outlined, and its inside stays as it was.
+func TestUsableArea(t *testing.T) {
+	d := &Drawing{Width: 100, Height: 100, Layers: []Layer{{Role: Cut, Shapes: []geom.T{squareAt(5, 5, 5)}}}}
+	opts := &PNGOptions{Openings: true, Areas: []Area{{squareAt(30, 30, 40), Usable}}, Pixels: 1000}
+	img := pngOf(t, d, opts)
+	p := newPlan(d, opts, 1000)
+	x0, y0 := p.at(30, 30)
+	x1, y1 := p.at(70, 70)
+	edge := 0
+	for x := x0; x < x1; x++ {
+		if c := color.NRGBAModel.Convert(img.At(int(x), int(y0))).(color.NRGBA); off(c.B, accentColor.B) < 20 {
+			edge++
+		}
+	}
+	if share := float64(edge) / (x1 - x0); share < 0.4 || share > 0.9 { // dashes of 1.2 with gaps of 0.6 are two thirds
+		t.Errorf("%.2f of the edge is drawn", share)
+	}
+	if c := color.NRGBAModel.Convert(img.At(int(x0+x1)/2, int(y0+y1)/2)); c != paperColor {
+		t.Errorf("the middle is %v", c)
 	}
 }

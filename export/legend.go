@@ -28,7 +28,8 @@ const legendLine, sampleLength = 2.5, 5.0 // in units of u
 func newLegend(p *plan, width float64) legend {
 	l := legend{u: p.u}
 	u := p.u
-	if p.d.opens(p.opts.Openings) {
+	photo := p.opts.Photo != nil
+	if p.d.opens(p.opts.Openings) && !photo {
 		l.add("cut away", 2*u, func(dc *gg.Context, x, y float64) {
 			dc.DrawRectangle(x, y-0.7*u, 2*u, 1.4*u)
 			dc.SetColor(inkColor)
@@ -39,7 +40,7 @@ func newLegend(p *plan, width float64) legend {
 	scored := false
 	for role := range lineStyles {
 		r := Role(role)
-		if p.d.count(r, true)+p.d.count(r, false) == 0 || r == Cut && p.opts.Openings && !p.d.slits() {
+		if p.d.count(r, true)+p.d.count(r, false) == 0 || r == Cut && p.opts.Openings && !p.d.slits() && !photo {
 			continue
 		}
 		scored = scored || r == Mountain || r == Valley

@@ -134,9 +134,12 @@ func (p *plan) at(x, y float64) (px, py float64) { return p.x0 + p.k*x, p.y0 + p
 func (p *plan) draw() {
 	p.dc.SetColor(deskColor)
 	p.dc.Clear()
-	if p.opts.Openings {
+	switch {
+	case p.opts.Photo != nil:
+		p.drawPhoto()
+	case p.opts.Openings:
 		p.drawSheet()
-	} else {
+	default:
 		p.drawParts()
 	}
 	p.drawExtensions()
@@ -249,32 +252,43 @@ func (p *plan) lineWidth(r Role) float64 {
 	return rel * min(max(lineStyles[Cut].width*p.k, 0.12*p.u), 0.2*p.u)
 }
 
-// drawLines draws the lines of every role but closed cut lines, which have been filled, in their styles. Open cut lines
-// have a rim of paper, so that they show where paper is cut away too.
+// drawLines draws the lines of every role in their styles; closed cut lines only over a photo, as they are filled
+// otherwise. Open cuts, and all lines over a photo, have a rim of paper, so that they show on what is dark too.
 func (p *plan) drawLines() {
-	var buf []point
 	for _, g := range p.d.groups() {
+		if g.Role == Cut || p.opts.Photo != nil {
+			p.setRim(p.dc, g.Role)
+			p.strokes(g)
+		}
 		p.setLine(p.dc, g.Role)
-		for _, s := range g.Shapes {
-			for path := range paths(s) {
-				if g.Role == Cut && path.closed {
-					continue
-				}
-				for line := range path.lines(buf) {
-					p.trail(p.dc, line, path.closed)
-					if g.Role == Cut {
-						p.dc.SetColor(paperColor)
-						p.dc.SetLineWidth(3 * p.lineWidth(Cut))
-						p.dc.StrokePreserve()
-						p.setLine(p.dc, Cut)
-					}
-					p.dc.Stroke()
-					buf = line
-				}
+		p.strokes(g)
+	}
+	p.dc.SetDash()
+}
+
+func (p *plan) strokes(g Layer) {
+	var buf []point
+	for _, s := range g.Shapes {
+		for path := range paths(s) {
+			if g.Role == Cut && path.closed && p.opts.Photo == nil {
+				continue
+			}
+			for line := range path.lines(buf) {
+				p.trail(p.dc, line, path.closed)
+				p.dc.Stroke()
+				buf = line
 			}
 		}
 	}
-	p.dc.SetDash()
+}
+
+// setRim sets the light line that goes under a role's lines.
+func (p *plan) setRim(dc *gg.Context, r Role) {
+	dc.SetColor(paperColor)
+	dc.SetLineWidth(3 * p.lineWidth(r))
+	dc.SetLineCapButt()
+	dc.SetLineJoinRound()
+	dc.SetDash()
 }
 
 // setLine sets colour, width and dashes of a role.

@@ -35,6 +35,10 @@ type PNGOptions struct {
 	Marks    []Mark    // default none
 	Areas    []Area    // parts of the paper to point out; default none
 
+	// Photo is a picture of the whole sheet from above, edge to edge. The lines are drawn over it, and all fades but the
+	// paper that stays. Default: none, the sheet is plain.
+	Photo image.Image
+
 	// Openings says that closed cut lines are openings in the sheet itself, as in a traced drawing. Default: the
 	// outermost closed cut lines are the outlines of parts, and those within them openings.
 	Openings bool
@@ -64,7 +68,7 @@ func pixels(n int) (int, error) {
 
 // PNG draws a plan of d for people: the paper that stays, what is cut away in ink, the lines in the styles of their
 // roles (ISO 128: cut continuous, mountain dashed and dotted, valley dashed), measures, marks, a legend of the styles
-// used and a bar of 50 mm, all in the drawing's proportions.
+// used and a scale bar, all in the drawing's proportions. Over a photo, the paper that stays is as the photo shows it.
 //
 // Errors: [ErrEmpty], [*SizeError], [*OutsideError] (of a measure or mark too), [*ShapeError], [*PixelsError], before a
 // byte is written, and those of w.
