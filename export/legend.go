@@ -51,7 +51,7 @@ func newLegend(p *plan, width float64) legend {
 			dc.SetDash()
 		})
 	}
-	if scored {
+	if scored && !photo {
 		l.add("outer face up", 0, func(*gg.Context, float64, float64) {})
 	}
 	mm := barLength(p.d.Width)

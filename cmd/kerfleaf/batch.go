@@ -151,6 +151,8 @@ func (b *batch) prepare(c *cli.Context) error {
 	}
 	for _, name := range c.LocalFlagNames() {
 		switch {
+		case name == "scrap", name == "paper-photo":
+			return usagef("--%s: each row wants a sheet of its own; name it in a column %s", name, name)
 		case slices.Contains([]string{"make", "resume", "together", "out", "force", "json", "quiet"}, name):
 		case slices.Contains(b.flags, name):
 			b.base = append(b.base, fmt.Sprintf("--%s=%v", name, c.Value(name)))
@@ -254,6 +256,8 @@ func (b *batch) arguments(r row, out string) ([]string, error) {
 	}
 	text, drawing := r.values["words"], r.values["drawing"]
 	switch {
+	case b.shared && r.values["scrap"]+r.values["paper-photo"] != "":
+		return nil, errors.New("its part has a sheet of its own already; leave out --together")
 	case b.make == "words" && text == "", b.make == "box" && text == "" && drawing == "":
 		return nil, errors.New("the row has no words")
 	case b.make == "trace" && drawing == "":

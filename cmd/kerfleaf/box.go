@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"image"
 	"io"
 	"slices"
 
@@ -35,6 +36,9 @@ func (s *settings) boxCommand() *cli.Command {
 				}
 			}
 			return s.finish(c, func(out *output, bar *progress) (*summary, error) {
+				if err := s.checkPhotos(); err != nil {
+					return nil, err
+				}
 				formats, err := s.formats()
 				if err != nil {
 					return nil, err
@@ -216,13 +220,25 @@ func (s *settings) makeBox(d *design, title string, base paper.Stock, sum *summa
 	sum.length("walls", "depth", spec.Depth)
 	sum.add("fit", measures.SlidesIn(), "gap_mm", round3(min(measures.Gap.Width, measures.Gap.Height)))
 	bar.step("writing")
-	if err := s.writeParts(parts, sum, out, formats); err != nil {
+	decor, err := s.writeParts(parts, sum, out, formats)
+	if err != nil {
 		return err
 	}
 	if err := sum.claims.slides(t.front, t.base, min(measures.Gap.Width, measures.Gap.Height)); err != nil {
 		return err
 	}
-	return s.writeLooks(title, measures, spec, base, d.stock, t.front, t.base, t.face, out, formats)
+	return s.writeLooks(title, measures, spec, base, d.stock, t.front, t.base, t.face, decor, out, formats)
+}
+
+// boxPart is what help says of the part that is laid on a photographed sheet.
+const boxPart = "the liner if there is a --liner, else the front,"
+
+// laidPart is that part's file.
+func (s *settings) laidPart() string {
+	if s.box.liner {
+		return "liner"
+	}
+	return "front"
 }
 
 // linerStock is decorated paper, cut with a knife.
@@ -251,38 +267,71 @@ func (s *settings) boxNames(formats []string) []string {
 	if slices.Contains(formats, "html") {
 		names = append(names, "guide.html")
 	}
-	return names
+	return append(names, s.laidNames(formats, s.laidPart())...)
 }
 
-// writeParts writes parts one by one, or on sheets.
-func (s *settings) writeParts(parts []part, sum *summary, out *output, formats []string) error {
+// writeParts writes parts one by one, or on sheets, and the one that is meant for
+// it on a photographed sheet. It returns what the liner looks like, if known.
+func (s *settings) writeParts(parts []part, sum *summary, out *output, formats []string) (image.Image, error) {
+	var decor image.Image
 	var err error
-	switch {
-	case s.place.onSheets && (s.place.centre || s.place.at != ""):
-		return usagef("--on-sheets places all parts; --at and --centre are for the front alone")
-	case s.place.onSheets:
-		if parts, err = s.onSheets(parts); err != nil {
-			return err
+	p := &s.place
+	spotted := (p.centre || p.at != "") && s.paperPhoto == ""
+	if p.onSheets && spotted {
+		return nil, usagef("--on-sheets places all parts; --at and --centre are for the front alone")
+	}
+	if s.laid() {
+		i := slices.IndexFunc(parts, func(p part) bool { return p.file == s.laidPart() })
+		if decor, err = s.writeLaid(parts[i], sum, out, formats); err != nil {
+			return nil, err
 		}
-		sum.add("sheets", fmt.Sprintf("%d of %s", len(parts), s.place.sheet), "sheets", len(parts))
-	case s.place.centre || s.place.at != "":
+		parts = slices.Delete(parts, i, i+1)
+	}
+	switch {
+	case p.onSheets:
+		if parts, err = s.onSheets(parts); err != nil {
+			return nil, err
+		}
+		sum.add("sheets", fmt.Sprintf("%d of %s", len(parts), p.sheet), "sheets", len(parts))
+	case spotted:
 		if parts[0], err = s.whereItLies(parts[0]); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	for _, p := range parts {
 		if err := s.writePart(out, formats, p, sum); err != nil {
-			return err
+			return nil, err
 		}
 	}
-	return nil
+	return decor, nil
+}
+
+// writeLaid writes a part on a photographed sheet, and returns what the photo
+// shows of a liner.
+func (s *settings) writeLaid(p part, sum *summary, out *output, formats []string) (image.Image, error) {
+	ps, err := s.readSheet()
+	if err != nil {
+		return nil, err
+	}
+	w, h := p.drawing.Width, p.drawing.Height
+	p, at, err := s.lay(p, ps, sum, out, formats)
+	if err != nil {
+		return nil, err
+	}
+	if err := s.writePart(out, formats, p, sum); err != nil || p.file != "liner" {
+		return nil, err
+	}
+	return ps.seen(w, h, photoPixels, at.move), nil
 }
 
 // writeLooks writes what is for people only: the mock-up and the guide.
-func (s *settings) writeLooks(title string, m *box.Measures, spec box.Spec, base, stock paper.Stock, f, b part, face *geom.Bounds, out *output, formats []string) error {
+func (s *settings) writeLooks(title string, m *box.Measures, spec box.Spec, base, stock paper.Stock, f, b part, face *geom.Bounds, decor image.Image, out *output, formats []string) error {
 	look, err := s.mockup()
 	if err != nil {
 		return err
+	}
+	if s.box.backing == "" {
+		look.Backing = decor
 	}
 	if slices.Contains(formats, "png") {
 		err := out.write("mockup.png", func(w io.Writer) error { return export.Mockup(w, f.pattern, face, spec.Depth, look) })

@@ -116,6 +116,9 @@ func (s *settings) fits(m *box.Measures) error {
 		name  string
 		blank box.Extent
 	}{{"front", m.FrontBlank}, {"base", m.BaseBlank}} {
+		if s.laid() && p.name == s.laidPart() {
+			continue // its sheet is another
+		}
 		if _, err := paper.Centre(rectangle(p.blank.Width, p.blank.Height), sheet, &paper.PlaceOptions{Turn: true, Names: []string{p.name}}); err != nil {
 			return fmt.Errorf("%w; choose another with --sheet, or a smaller --width, --margin or --depth", err)
 		}

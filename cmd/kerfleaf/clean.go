@@ -16,53 +16,100 @@ import (
 
 // cleanFlags say that the picture was taken of paper.
 func (s *settings) cleanFlags() []cli.Flag {
-	forced := func(name, usage string, v *string) cli.Flag {
-		return &cli.StringFlag{Name: name, Usage: usage + ": `auto, on or off`", Category: groupClean, Value: "auto", DefaultText: "auto", Destination: v}
-	}
+	return slices.Concat([]cli.Flag{switchFlag("scan", "the picture is a scan of paper: level it, straighten it, drop dust, trim it", groupClean, &s.scan)},
+		s.photoFlags("the picture is a photo of a sheet of this `SIZE`, a4, letter or 20x30cm: find it and lay it flat; with --scrap or --paper-photo it is the size of the sheet in that picture, and letter+a4 says that the drawing is a photo, too, of the first"),
+		[]cli.Flag{
+			forcedFlag("straighten", "turn a scan upright", &s.straighten),
+			forcedFlag("trim", "cut a scan to its ink", &s.trim),
+			forcedFlag("adaptive", "decide between ink and paper place by place, where a shadow is as dark as ink", &s.adaptive),
+		})
+}
+
+// photoFlags are what finding a sheet in a photo needs.
+func (s *settings) photoFlags(usage string) []cli.Flag {
 	return []cli.Flag{
-		switchFlag("scan", "the picture is a scan of paper: level it, straighten it, drop dust, trim it", groupClean, &s.scan),
-		&cli.StringFlag{Name: "photo", Usage: "the picture is a photo of a sheet of this `SIZE`, a4, letter or 20x30cm: find it and lay it flat", Category: groupClean, Destination: &s.photo},
-		&cli.StringFlag{Name: "corners", Usage: "where the photographed sheet's corners are, in pixels from the photo's top left: `X,Y,X,Y,X,Y,X,Y` for its top left, top right, bottom right, bottom left", DefaultText: "found", Category: groupClean, Destination: &s.corners},
-		forced("straighten", "turn a scan upright", &s.straighten),
-		forced("trim", "cut a scan to its ink", &s.trim),
-		forced("adaptive", "decide between ink and paper place by place, where a shadow is as dark as ink", &s.adaptive),
-		forced("lens", "undo the bend that a photo's lens gives to straight lines", &s.lens),
+		&cli.StringFlag{Name: "photo", Usage: usage, Category: groupClean, Destination: &s.photo},
+		&cli.StringFlag{Name: "corners", Usage: "where the photographed sheet's corners are, in pixels from the photo's top left: `X,Y,X,Y,X,Y,X,Y` for its top left, top right, bottom right, bottom left; of two photos with a + between", DefaultText: "found", Category: groupClean, Destination: &s.corners},
+		forcedFlag("lens", "undo the bend that a photo's lens gives to straight lines", &s.lens),
 	}
 }
 
-// cleans reports whether the picture is to be cleaned.
-func (s *settings) cleans() bool { return s.scan || s.photo != "" }
+func forcedFlag(name, usage string, v *string) cli.Flag {
+	return &cli.StringFlag{Name: name, Usage: usage + ": `auto, on or off`", Category: groupClean, Value: "auto", DefaultText: "auto", Destination: v}
+}
 
-// checkClean refuses flags that contradict each other.
-func (s *settings) checkClean() error {
+// drawingPhoto and sheetPhoto are the sizes that --photo gives for the drawing,
+// and for the sheet that --scrap or --paper-photo shows.
+func (s *settings) drawingPhoto() string {
+	if drawing, _, both := strings.Cut(s.photo, "+"); both || !s.laid() {
+		return drawing
+	}
+	return ""
+}
+
+func (s *settings) sheetPhoto() string {
+	if !s.laid() {
+		return ""
+	}
+	return s.photo[strings.Index(s.photo, "+")+1:]
+}
+
+// cleans reports whether the picture is to be cleaned.
+func (s *settings) cleans() bool { return s.scan || s.drawingPhoto() != "" }
+
+// checkPhotos refuses flags that contradict each other.
+func (s *settings) checkPhotos() error {
+	drawing, both := s.drawingPhoto() != "", strings.Contains(s.photo, "+")
 	switch {
-	case s.scan && s.photo != "":
+	case s.scan && drawing:
 		return usagef("--scan and --photo: a picture is one or the other")
 	case s.corners != "" && s.photo == "":
 		return usagef("--corners is for a photo: add --photo with the sheet's size")
+	case s.scrap != "" && s.paperPhoto != "":
+		return usagef("--scrap and --paper-photo: a part lies on one or the other")
+	case s.laid() && s.sheetPhoto() == "":
+		return usagef("how large is the sheet that %s shows? add --photo a4, letter or 20x30cm", s.sheetPath())
+	case both && !drawing:
+		return usagef("--photo %q: write the size of the sheet in the drawing's photo before the +", s.photo)
+	case both && !s.laid():
+		return usagef("--photo %q: there is one photo; two sizes are for a drawing and a sheet, see --scrap", s.photo)
+	case s.corners != "" && both != strings.Contains(s.corners, "+"):
+		return usagef("--corners: with two photos write X,Y,…+X,Y,…, the drawing's first; an empty one is found")
+	case s.scrap != "" && (s.place.at != "" || s.place.centre) && !s.box.liner:
+		return usagef("--scrap finds the place by itself; --at and --centre are for --paper-photo or a whole sheet")
 	}
 	return nil
 }
 
-// cleanOptions reads the flags of cleaning.
+// cleanOptions reads the flags of cleaning the drawing.
 func (s *settings) cleanOptions() (*trace.CleanOptions, error) {
-	o := &trace.CleanOptions{MinArea: s.minArea.mm2}
-	choices := map[string]trace.Choice{"auto": trace.Auto, "on": trace.On, "off": trace.Off}
-	var err error
+	corners, _, _ := strings.Cut(s.corners, "+")
+	o, err := s.photoOptions(s.drawingPhoto(), corners)
+	if err != nil {
+		return nil, err
+	}
+	o.MinArea = s.minArea.mm2
 	if o.Straighten, err = choose("straighten", s.straighten, choices); err != nil {
 		return nil, err
 	}
 	if o.Trim, err = choose("trim", s.trim, choices); err != nil {
 		return nil, err
 	}
-	if o.Adaptive, err = choose("adaptive", s.adaptive, choices); err != nil {
-		return nil, err
-	}
+	o.Adaptive, err = choose("adaptive", s.adaptive, choices)
+	return o, err
+}
+
+var choices = map[string]trace.Choice{"auto": trace.Auto, "on": trace.On, "off": trace.Off}
+
+// photoOptions reads what is said of the sheet in a photo; no size means a scan.
+func (s *settings) photoOptions(size, corners string) (*trace.CleanOptions, error) {
+	o := &trace.CleanOptions{}
+	var err error
 	if o.Lens, err = choose("lens", s.lens, choices); err != nil {
 		return nil, err
 	}
-	if s.corners != "" {
-		parts := strings.Split(s.corners, ",")
+	if corners != "" {
+		parts := strings.Split(corners, ",")
 		if len(parts) != 8 {
 			return nil, usagef("--corners has %d numbers; give 8, x and y of the sheet's top left, top right, bottom right and bottom left", len(parts))
 		}
@@ -72,15 +119,27 @@ func (s *settings) cleanOptions() (*trace.CleanOptions, error) {
 			}
 		}
 	}
-	if s.photo != "" {
-		size, err := paper.ParseSize(s.photo)
+	if size != "" {
+		sheet, err := paper.ParseSize(size)
 		if err != nil {
 			return nil, usageError{fmt.Errorf("--photo: %w", err)}
 		}
-		o.SheetWidth, o.SheetHeight = size.Width, size.Height
+		o.SheetWidth, o.SheetHeight = sheet.Width, sheet.Height
 	}
 	return o, nil
 }
+
+// nameCorners says what to do where a sheet was not found.
+func nameCorners(err error) error {
+	var lost *trace.SheetError
+	if errors.As(err, &lost) {
+		return fmt.Errorf("%w: --corners X,Y,…", err)
+	}
+	return err
+}
+
+// quickPNG does not spend seconds on the last kilobytes of a picture for looking at.
+var quickPNG = png.Encoder{CompressionLevel: png.BestSpeed}
 
 // clean makes of a scan or photo what a clean drawing would be, and keeps what
 // was understood.
@@ -90,15 +149,11 @@ func (s *settings) clean(src *source) error {
 		return err
 	}
 	clean, report, err := src.picture.Clean(opts)
-	var lost *trace.SheetError
-	switch {
-	case errors.As(err, &lost):
-		return fmt.Errorf("%w; name them with --corners", err)
-	case err != nil:
-		return err
+	if err != nil {
+		return nameCorners(err)
 	}
 	clean.Notes = append(slices.Clone(src.picture.Notes), report.Warnings...)
-	src.explain = func(w io.Writer) error { return png.Encode(w, report.Explain(src.raw, clean)) }
+	src.explain = func(w io.Writer) error { return quickPNG.Encode(w, report.Explain(src.raw, clean)) }
 	for _, step := range report.Steps {
 		src.steps = append(src.steps, step.String())
 	}

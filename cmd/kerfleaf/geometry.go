@@ -22,6 +22,21 @@ func mapped[T shape[T]](g T, f func(x, y float64) (float64, float64)) T {
 	return m
 }
 
+// A motion takes points to another place, turned perhaps, but neither stretched
+// nor mirrored.
+type motion func(x, y float64) (float64, float64)
+
+// back is the motion that undoes m.
+func (m motion) back() motion {
+	x0, y0 := m(0, 0)
+	x1, y1 := m(1, 0)
+	c, s := x1-x0, y1-y0
+	return func(x, y float64) (float64, float64) {
+		x, y = x-x0, y-y0
+		return c*x + s*y, c*y - s*x
+	}
+}
+
 // moved returns g shifted by (dx, dy) mm.
 func moved[T shape[T]](g T, dx, dy float64) T {
 	return mapped(g, func(x, y float64) (float64, float64) { return x + dx, y + dy })
@@ -48,6 +63,12 @@ func mappedAny(g geom.T, f func(x, y float64) (float64, float64)) (geom.T, error
 func one(p *geom.Polygon) (*geom.MultiPolygon, error) {
 	mp := geom.NewMultiPolygon(geom.XY)
 	return mp, mp.Push(p)
+}
+
+// corners returns b as a polygon of positive Area, which its own Polygon is not.
+func corners(b *geom.Bounds) *geom.Polygon {
+	x0, y0, x1, y1 := b.Min(0), b.Min(1), b.Max(0), b.Max(1)
+	return geom.NewPolygonFlat(geom.XY, []float64{x0, y0, x1, y0, x1, y1, x0, y1, x0, y0}, []int{10})
 }
 
 // joined returns the polygons of a and b together; they must not meet.

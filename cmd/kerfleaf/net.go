@@ -31,11 +31,11 @@ func (s *settings) trayPart(file, title string, t tray) (part, error) {
 		net, path = t.net.FaceDown(t.path)
 		_, openings = t.net.FaceDown(t.openings)
 	}
-	tool, err := netDrawing(net, path, t.stock.Kerf, style)
+	tool, around, err := netDrawing(net, path, t.stock.Kerf, style)
 	if err != nil {
 		return part{}, err
 	}
-	pattern, err := netDrawing(t.net, t.openings, 0, scoreStyle{style: "line"})
+	pattern, _, err := netDrawing(t.net, t.openings, 0, scoreStyle{style: "line"})
 	if err != nil {
 		return part{}, err
 	}
@@ -51,7 +51,7 @@ func (s *settings) trayPart(file, title string, t tray) (part, error) {
 		notes = append(notes, "the machine's files are mirrored, to be cut from the back")
 	}
 	return part{
-		file: file, plan: file, title: title, drawing: tool, pattern: pattern, stock: t.stock, notes: notes,
+		file: file, plan: file, title: title, drawing: tool, outline: around, pattern: pattern, stock: t.stock, notes: notes,
 		design: &proof.Design{Paper: moved(paperOf(outline, openings), half, half), Lines: openLines(tool)},
 		measures: []export.Measure{
 			{From: geom.Coord{0, h}, To: geom.Coord{w, h}, Text: length.Format(w)},
@@ -67,17 +67,17 @@ func (s *settings) trayPart(file, title string, t tray) (part, error) {
 const endMark = 4.0
 
 // netDrawing puts a net's lines on a page: scores first, then the openings, the
-// slits and last the outline, half a kerf outside of the paper that stays. The
-// page is as large as the path around the outline.
-func netDrawing(n *box.Net, openings *geom.MultiPolygon, kerf float64, style scoreStyle) (*export.Drawing, error) {
+// slits and last the outline, half a kerf outside of the paper that stays, which
+// it returns, too. The page is as large as the path around the outline.
+func netDrawing(n *box.Net, openings *geom.MultiPolygon, kerf float64, style scoreStyle) (*export.Drawing, *geom.Polygon, error) {
 	half := kerf / 2
 	outline, err := one(n.Outline)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	around, err := offset.Outline(outline, kerf)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	d := &export.Drawing{Width: n.Outline.Bounds().Max(0) + kerf, Height: n.Outline.Bounds().Max(1) + kerf}
 	for _, scores := range []struct {
@@ -96,7 +96,7 @@ func netDrawing(n *box.Net, openings *geom.MultiPolygon, kerf float64, style sco
 			lines, err = box.EndMarks(lines, endMark)
 		}
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		d.Layers = append(d.Layers, export.Layer{Role: role, Shapes: []geom.T{moved(lines, half, half)}})
 	}
@@ -107,9 +107,9 @@ func netDrawing(n *box.Net, openings *geom.MultiPolygon, kerf float64, style sco
 	if n.Slits.NumLineStrings() > 0 {
 		cuts = append(cuts, moved(n.Slits, half, half))
 	}
-	cuts = append(cuts, moved(around, half, half))
-	d.Layers = append(d.Layers, export.Layer{Role: export.Cut, Shapes: cuts})
-	return d, nil
+	around = moved(around, half, half)
+	d.Layers = append(d.Layers, export.Layer{Role: export.Cut, Shapes: append(cuts, around)})
+	return d, around.Polygon(0), nil
 }
 
 // flatPart is a part without folds: a liner, a spacer, a test card's frame.
@@ -123,13 +123,14 @@ func flatPart(file, title string, p *geom.Polygon, stock paper.Stock, notes ...s
 		return part{}, err
 	}
 	half := stock.Kerf / 2
+	path = moved(path, half, half)
 	w, h := p.Bounds().Max(0), p.Bounds().Max(1)
 	sheet := func(w, h float64, mp *geom.MultiPolygon) *export.Drawing {
 		return &export.Drawing{Width: w, Height: h, Layers: []export.Layer{{Role: export.Cut, Shapes: []geom.T{mp}}}}
 	}
 	return part{
 		file: file, plan: file, title: title, stock: stock, notes: notes,
-		drawing: sheet(w+stock.Kerf, h+stock.Kerf, moved(path, half, half)), pattern: sheet(w, h, shape),
+		drawing: sheet(w+stock.Kerf, h+stock.Kerf, path), outline: path.Polygon(0), pattern: sheet(w, h, shape),
 		design: &proof.Design{Paper: moved(shape, half, half)},
 		measures: []export.Measure{
 			{From: geom.Coord{0, h}, To: geom.Coord{w, h}, Text: length.Format(w)},

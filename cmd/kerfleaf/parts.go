@@ -10,6 +10,7 @@ import (
 	"example.org/kerfleaf/paper"
 	"example.org/kerfleaf/proof"
 	"example.org/kerfleaf/stencil"
+	"github.com/twpayne/go-geom"
 )
 
 // part is one thing to cut: its drawing for machines and what a picture of it
@@ -23,6 +24,8 @@ type part struct {
 	labels     []export.Mark
 	areas      []export.Area
 	drawing    *export.Drawing
+	outline    *geom.Polygon   // of the tool's path round it in drawing; nil for openings in a sheet
+	back       motion          // from the photographed sheet that drawing lies on; nil without one
 	pattern    *export.Drawing // to print and cut by knife, which removes nothing
 	stock      paper.Stock
 	grain      box.Grain
@@ -118,7 +121,11 @@ func (d *design) report(sum *summary, src *source) {
 	sum.size("cut-out", "cut_out", win.Max(0)-win.Min(0), win.Max(1)-win.Min(1))
 	sum.text("paper", "paper", paperLine(d.stock))
 	if t := d.traced; t != nil {
-		sum.add("cut away", fmt.Sprintf("what is darker than a grey of %.0f %%", 100*t.Level), "level", round3(t.Level))
+		than := "darker"
+		if d.invert {
+			than = "lighter"
+		}
+		sum.add("cut away", fmt.Sprintf("what is %s than a grey of %.0f %%", than, 100*t.Level), "level", round3(t.Level))
 		sum.add("line", fmt.Sprintf("%d nodes, %d of them corners, at most %.3f mm from the drawn edge", t.Nodes, t.Corners, t.Departure), "nodes", t.Nodes)
 		sum.add("", "", "corners", t.Corners)
 		sum.add("", "", "departure_mm", round3(t.Departure))

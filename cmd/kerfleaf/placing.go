@@ -27,15 +27,23 @@ const defaultEdge, defaultRoom = 6.35, 3.0
 
 func (s *settings) placeFlags() []cli.Flag {
 	p := &s.place
-	return []cli.Flag{
+	return append([]cli.Flag{
 		&cli.StringFlag{Name: "sheet", Usage: "`SIZE` of the sheets: a4, letter, 30x40cm …; each part must fit", Category: groupSheet, Value: defaultSheet, DefaultText: defaultSheet, Destination: &p.sheet},
 		switchFlag("on-sheets", "write whole sheets with the parts placed on them, in place of a file for each part", groupSheet, &p.onSheets),
 		&cli.StringFlag{Name: "sheet-grain", Usage: "how the sheets' fibres run: `width, height or unknown`; parts with a grain are turned to it, and not turned where it is unknown", Category: groupSheet, Value: "unknown", DefaultText: "unknown", Destination: &p.grain},
-		lengthFlag("sheet-edge", "free strip `LENGTH` along the sheet's edges", "1/4 in", groupSheet, &p.edge),
+		s.edgeFlag("the sheet's edges, or the scrap's", "1/4 in; 1/300 of the sheet round a scrap"),
 		lengthFlag("room", "least distance `LENGTH` between two parts", "3 mm", groupSheet, &p.room),
-		&cli.StringFlag{Name: "at", Usage: "put the front with its top left at `X,Y` on the sheet, where the paper lies", Category: groupSheet, Destination: &p.at},
+		s.atFlag("put the front, or what lies on --paper-photo,"),
 		switchFlag("centre", "put the front in the middle of the sheet", groupSheet, &p.centre),
-	}
+	}, s.layFlags(boxPart)...)
+}
+
+func (s *settings) edgeFlag(edges, byDefault string) cli.Flag {
+	return lengthFlag("sheet-edge", "free strip `LENGTH` along "+edges, byDefault, groupSheet, &s.place.edge)
+}
+
+func (s *settings) atFlag(put string) cli.Flag {
+	return &cli.StringFlag{Name: "at", Usage: put + " with its top left at `X,Y` on the sheet, where the paper lies", Category: groupSheet, Destination: &s.place.at}
 }
 
 func (s *settings) sheetSize() (paper.Size, error) {
@@ -160,27 +168,29 @@ func overlay(to, from *export.Drawing, move func(x, y float64) (float64, float64
 	return nil
 }
 
+// placeOn is the middle of a sheet, or the place that --at names.
+func (s *settings) placeOn(size paper.Size, p part, blank *geom.Bounds) (paper.Placement, error) {
+	opts := &paper.PlaceOptions{Margin: s.place.edge.mm, Names: []string{p.file}}
+	if err := s.grainOf(opts, p); err != nil {
+		return paper.Placement{}, err
+	}
+	if s.place.at == "" {
+		return paper.Centre(blank, size, opts)
+	}
+	at, err := spot(s.place.at)
+	if err != nil || at[0] < 0 || at[1] < 0 {
+		return paper.Placement{}, usagef("--at %q: write two lengths from the sheet's top left, such as 20mm,35mm", s.place.at)
+	}
+	return paper.PlaceAt(blank, size, at[0], at[1], opts)
+}
+
 // whereItLies puts one part on a sheet at the place that --at or --centre names.
 func (s *settings) whereItLies(p part) (part, error) {
 	size, err := s.sheetSize()
 	if err != nil {
 		return p, err
 	}
-	blank := rectangle(p.drawing.Width, p.drawing.Height)
-	opts := &paper.PlaceOptions{Names: []string{p.file}}
-	if err := s.grainOf(opts, p); err != nil {
-		return p, err
-	}
-	var at paper.Placement
-	if s.place.centre {
-		at, err = paper.Centre(blank, size, opts)
-	} else {
-		place, bad := spot(s.place.at)
-		if bad != nil || place[0] < 0 || place[1] < 0 {
-			return p, usagef("--at %q: write two lengths from the sheet's top left, such as 20mm,35mm", s.place.at)
-		}
-		at, err = paper.PlaceAt(blank, size, place[0], place[1], opts)
-	}
+	at, err := s.placeOn(size, p, rectangle(p.drawing.Width, p.drawing.Height))
 	if err != nil {
 		return p, err
 	}

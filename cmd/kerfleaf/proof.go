@@ -49,7 +49,14 @@ func (s *settings) readBack(out *output, p part, names []string, claims *claims)
 			return fmt.Errorf("%s: %w", name, err)
 		}
 		claims.add(name, res.Claims)
-		claims.drawings = append(claims.drawings, readFile{name, file.Drawing})
+		d := file.Drawing
+		if p.back != nil { // as trays are folded up
+			d = &export.Drawing{Width: d.Width, Height: d.Height}
+			if err := overlay(d, file.Drawing, p.back); err != nil {
+				return err
+			}
+		}
+		claims.drawings = append(claims.drawings, readFile{name, d})
 	}
 	return nil
 }

@@ -18,6 +18,7 @@ type settings struct {
 	scan                   bool
 	photo, corners         string
 	straighten, trim, lens string
+	scrap, paperPhoto      string // pictures of the sheet that a part is laid on
 	adaptive               string
 
 	threshold         float64
@@ -62,6 +63,7 @@ const defaultMegapixels = trace.DefaultMaxPixels / 1_000_000
 func newSettings() *settings {
 	s := &settings{minArea: areaValue{mm2: defaultMinArea}, megapixels: defaultMegapixels}
 	s.grow.signed = true
+	s.place.grain = "unknown"
 	for _, l := range []*lengthValue{&s.kerf, &s.smooth, &s.minWeb, &s.box.margin, &s.place.edge, &s.place.room, &s.tool.overcut} {
 		l.zero = true
 	}
@@ -78,13 +80,17 @@ func (s *settings) sizeFlags() []cli.Flag {
 			}
 			return nil
 		}},
-		&cli.Int64Flag{Name: "max-megapixels", Usage: "largest picture that is opened, a `NUMBER`", Category: groupSize, Value: defaultMegapixels, Destination: &s.megapixels, Action: func(_ *cli.Context, v int64) error {
-			if v < 1 || v > 1_000_000 {
-				return usagef("--max-megapixels %d makes no sense: give millions of pixels, such as 400", v)
-			}
-			return nil
-		}},
+		s.megapixelsFlag(groupSize),
 	}
+}
+
+func (s *settings) megapixelsFlag(group string) cli.Flag {
+	return &cli.Int64Flag{Name: "max-megapixels", Usage: "largest picture that is opened, a `NUMBER`", Category: group, Value: defaultMegapixels, Destination: &s.megapixels, Action: func(_ *cli.Context, v int64) error {
+		if v < 1 || v > 1_000_000 {
+			return usagef("--max-megapixels %d makes no sense: give millions of pixels, such as 400", v)
+		}
+		return nil
+	}}
 }
 
 func (s *settings) lineFlags() []cli.Flag {

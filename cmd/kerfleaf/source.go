@@ -23,24 +23,12 @@ type source struct {
 // the size of its pixels: by --width, --height or --dpi, else by what the file
 // or the photographed sheet says.
 func (s *settings) readDrawing(path string) (*source, error) {
-	if err := s.checkClean(); err != nil {
+	if err := s.checkPhotos(); err != nil {
 		return nil, err
 	}
-	f, err := os.Open(path)
+	p, err := s.openPicture(path, false)
 	if err != nil {
-		return nil, fmt.Errorf("cannot open %s: %w", path, plain(err))
-	}
-	defer f.Close()
-	if info, err := f.Stat(); err == nil && info.IsDir() {
-		return nil, fmt.Errorf("cannot open %s: it is a folder; name a picture in it", path)
-	}
-	p, err := trace.Read(f, &trace.ReadOptions{MaxPixels: s.megapixels * 1_000_000})
-	var big *trace.SizeError
-	switch {
-	case errors.As(err, &big):
-		return nil, fmt.Errorf("%s: %w; --max-megapixels %d allows it", path, err, (int64(big.Width)*int64(big.Height)+999_999)/1_000_000)
-	case err != nil:
-		return nil, fmt.Errorf("%s: %w", path, err)
+		return nil, err
 	}
 	src := &source{raw: p, picture: p}
 	if s.cleans() {
@@ -52,6 +40,27 @@ func (s *settings) readDrawing(path string) (*source, error) {
 		}
 	}
 	return src, s.scale(src.picture, path)
+}
+
+// openPicture reads a picture, with its colours if asked.
+func (s *settings) openPicture(path string, colours bool) (*trace.Picture, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("cannot open %s: %w", path, plain(err))
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("cannot open %s: it is a folder; name a picture in it", path)
+	}
+	p, err := trace.Read(f, &trace.ReadOptions{MaxPixels: s.megapixels * 1_000_000, Colours: colours})
+	var big *trace.SizeError
+	switch {
+	case errors.As(err, &big):
+		return nil, fmt.Errorf("%s: %w; --max-megapixels %d allows it", path, err, (int64(big.Width)*int64(big.Height)+999_999)/1_000_000)
+	case err != nil:
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return p, nil
 }
 
 // scale sets p.MMPerPixel from the flags, or checks that the file knew it.
@@ -72,7 +81,7 @@ func (s *settings) scale(p *trace.Picture, path string) error {
 		p.MMPerPixel = s.width.mm / w
 	case s.height.given:
 		p.MMPerPixel = s.height.mm / h
-	case s.dpi > 0 && s.photo == "": // a photo's resolution follows from its sheet
+	case s.dpi > 0 && s.drawingPhoto() == "": // a photo's resolution follows from its sheet
 		p.MMPerPixel = length.MMPerInch / s.dpi
 	case p.MMPerPixel == 0:
 		what := fmt.Sprintf("%.0f x %.0f pixels", w, h)
@@ -105,15 +114,6 @@ func (src *source) writeExplain(out *output, name string) error {
 
 // report adds what the file and its cleaning have to say.
 func (src *source) report(sum *summary) {
-	for i, step := range src.steps {
-		label := " "
-		if i == 0 {
-			label = "cleaning"
-		}
-		sum.add(label, step, "", nil)
-	}
-	if len(src.steps) > 0 {
-		sum.add("", "", "cleaning", src.steps)
-	}
+	sum.steps("cleaning", "cleaning", src.steps)
 	sum.warn = append(sum.warn, src.picture.Notes...)
 }

@@ -18,6 +18,7 @@ type design struct {
 	frame  *geom.Bounds  // the sheet that it is cut from, in mm: the drawing's own, or the middle of a box's net
 	fold   *geom.Bounds  // the scores around it, or nil
 	traced *trace.Result // nil where it did not come from a picture
+	invert bool          // what is light was cut
 	cut    *geom.MultiPolygon
 	straps []stencil.Strap
 	thin   int // webs that --thicken could not help
@@ -45,7 +46,7 @@ func (s *settings) traceDrawing(ctx context.Context, src *source, stock paper.St
 		frame: geom.NewBounds(geom.XY).Set(0, 0, float64(size.X)*p.MMPerPixel, float64(size.Y)*p.MMPerPixel),
 	}
 	dark, light := "dark", "light"
-	if s.invert {
+	if d.invert = s.invert; d.invert {
 		dark, light = light, dark
 	}
 	switch {

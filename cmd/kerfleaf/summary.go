@@ -46,6 +46,17 @@ func (s *summary) length(label, key string, mm float64) {
 	s.add(label, length.Format(mm), key+"_mm", round3(mm))
 }
 
+// steps tells what was done to a picture and why, a line each.
+func (s *summary) steps(label, key string, steps []string) {
+	for _, step := range steps {
+		s.add(label, step, "", nil)
+		label = " "
+	}
+	if len(steps) > 0 {
+		s.add("", "", key, steps)
+	}
+}
+
 func (s *summary) size(label, key string, w, h float64) {
 	text := fmt.Sprintf("%s x %s in (%s x %s)", length.Fraction(w, length.RulerMarks, length.Nearest),
 		length.Fraction(h, length.RulerMarks, length.Nearest), strings.TrimSuffix(length.MM(w), " mm"), length.MM(h))

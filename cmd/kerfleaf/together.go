@@ -118,7 +118,7 @@ func (b *batch) laySheets(parts []laidPart, size paper.Size, out *output) (int, 
 			}
 			from := file.Drawing
 			if b.make != "box" { // openings only: on a shared sheet their card is cut out, too
-				from.Layers = append(from.Layers, export.Layer{Role: export.Cut, Shapes: []geom.T{cardEdge(p.size)}})
+				from.Layers = append(from.Layers, export.Layer{Role: export.Cut, Shapes: []geom.T{corners(p.size)}})
 			}
 			if err := overlay(d, from, p.at.Move(p.size)); err != nil {
 				return 0, err
@@ -131,10 +131,4 @@ func (b *batch) laySheets(parts []laidPart, size paper.Size, out *output) (int, 
 		}
 	}
 	return parts[len(parts)-1].at.Sheet + 1, nil
-}
-
-// cardEdge is the outline of a card.
-func cardEdge(b *geom.Bounds) *geom.LinearRing {
-	x, y := b.Max(0), b.Max(1)
-	return geom.NewLinearRingFlat(geom.XY, []float64{0, 0, x, 0, x, y, 0, y, 0, 0})
 }

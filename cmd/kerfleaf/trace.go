@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"io"
+	"slices"
 
 	"github.com/urfave/cli/v2"
 )
@@ -14,7 +15,7 @@ func (s *settings) traceCommand() *cli.Command {
 		Name:      "trace",
 		Usage:     "cut lines of a drawing",
 		UsageText: "kerfleaf trace [flags] DRAWING\n\nExample: a scan without a size in it, 10 cm wide, cut from thin card\n  kerfleaf trace heron.png --width 10cm --paper thin-card\n\nDark areas are cut away. Loose islands are counted, and tied only if --bridge says so; kerfleaf check looks for thin webs, too.",
-		Flags:     joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), s.paperFlags(false), s.toolFlags(), s.outputFlags()),
+		Flags:     joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), s.paperFlags(false), s.cardFlags(), s.toolFlags(), s.outputFlags()),
 		Action: func(c *cli.Context) error {
 			path, err := drawingArgument(c)
 			if err != nil {
@@ -33,7 +34,10 @@ func (s *settings) runTrace(ctx context.Context, path string, out *output, bar *
 		return nil, err
 	}
 	name := stem(path)
-	if err := out.reserve(append(partNames(formats, name, name+"-plan"), s.explainNames(name)...)...); err != nil {
+	if err := out.reserve(slices.Concat(partNames(formats, name, name+"-plan"), s.explainNames(name), s.laidNames(formats, name))...); err != nil {
+		return nil, err
+	}
+	if err := s.checkCard(); err != nil {
 		return nil, err
 	}
 	d, src, err := s.openDesign(ctx, path, bar)
@@ -46,14 +50,14 @@ func (s *settings) runTrace(ctx context.Context, path string, out *output, bar *
 	sum := &summary{command: "trace"}
 	sum.text("drawing", "drawing", path)
 	sum.size("its size", "drawing_size", d.frame.Max(0), d.frame.Max(1))
-	if err := s.writeCutOut(d, name, name, sum, out, formats, bar); err != nil {
+	n, err := s.writeCutOut(d, name, name, sum, out, formats, bar)
+	if err != nil {
 		return nil, err
 	}
 	if err := src.writeExplain(out, name); err != nil {
 		return nil, err
 	}
 	d.report(sum, src)
-	n := d.islands()
 	sum.add("", "", "islands", n)
 	switch {
 	case n == 1:

@@ -40,7 +40,8 @@ func wordsCommand() *cli.Command {
 			lengthFlag("height", "height `LENGTH` that the words fill", "", groupWords, &s.height),
 			lengthFlag("tolerance", "greatest departure `LENGTH` from the font's curves", "the paper's", groupWords, &s.tolerance),
 			lengthFlag("margin", "paper `LENGTH` round the words", "1/4 in", groupWords, &s.box.margin),
-		}, s.paperFlags(true), s.toolFlags(), s.outputFlags()),
+			s.megapixelsFlag(groupClean),
+		}, s.paperFlags(true), s.photoFlags("`SIZE` of the sheet that --scrap or --paper-photo shows: a4, letter or 20x30cm"), s.cardFlags(), s.toolFlags(), s.outputFlags()),
 		Action: func(c *cli.Context) error {
 			if !c.Args().Present() {
 				return usagef("words needs a text: kerfleaf words \"Wren Tolliver\"")
@@ -59,8 +60,14 @@ func (s *settings) runWords(text string, out *output, bar *progress) (*summary, 
 		return nil, err
 	}
 	name := safeName(text)
-	if err := out.reserve(partNames(formats, name, name+"-plan")...); err != nil {
+	if err := out.reserve(append(partNames(formats, name, name+"-plan"), s.laidNames(formats, name)...)...); err != nil {
 		return nil, err
+	}
+	if err := s.checkCard(); err != nil {
+		return nil, err
+	}
+	if s.photo != s.sheetPhoto() {
+		return nil, usagef("--photo %q: words have one photo, that of --scrap or --paper-photo", s.photo)
 	}
 	stock, err := s.stock(s.paper)
 	if err != nil {
@@ -79,7 +86,7 @@ func (s *settings) runWords(text string, out *output, bar *progress) (*summary, 
 	sum.text("words", "words", oneLine(text))
 	w, h := d.frame.Max(0)-d.frame.Min(0), d.frame.Max(1)-d.frame.Min(1)
 	sum.size("with margin", "sheet", w, h)
-	if err := s.writeCutOut(d, name, oneLine(text), sum, out, formats, bar); err != nil {
+	if _, err := s.writeCutOut(d, name, oneLine(text), sum, out, formats, bar); err != nil {
 		return nil, err
 	}
 	d.report(sum, nil)
