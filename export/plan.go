@@ -285,7 +285,7 @@ func (p *plan) strokes(g Layer) {
 // setRim sets the light line that goes under a role's lines.
 func (p *plan) setRim(dc *gg.Context, r Role) {
 	dc.SetColor(paperColor)
-	dc.SetLineWidth(3 * p.lineWidth(r))
+	dc.SetLineWidth(2.2 * p.lineWidth(r))
 	dc.SetLineCapButt()
 	dc.SetLineJoinRound()
 	dc.SetDash()

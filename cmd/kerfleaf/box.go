@@ -39,6 +39,9 @@ func (s *settings) boxCommand() *cli.Command {
 				if err := s.checkPhotos(); err != nil {
 					return nil, err
 				}
+				if path == "" && s.drawingPhoto() != "" {
+					return nil, usagef("--photo %q: there is no photo of a drawing; see --scrap and --paper-photo", s.photo)
+				}
 				formats, err := s.formats()
 				if err != nil {
 					return nil, err

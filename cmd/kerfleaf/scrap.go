@@ -25,8 +25,8 @@ func (s *settings) layFlags(part string) []cli.Flag {
 }
 
 // cardFlags lay a cut-out on a photographed sheet, as a card with its edge.
-func (s *settings) cardFlags() []cli.Flag {
-	return append(s.layFlags("the card, its edge cut, too,"),
+func (s *settings) cardFlags(card string) []cli.Flag {
+	return append(s.layFlags(card),
 		s.atFlag("put what lies on --paper-photo"), s.edgeFlag("the edges of what --scrap or --paper-photo shows", "1/300 of the sheet round a scrap"))
 }
 

@@ -248,8 +248,11 @@ func TestScrapTwoPhotos(t *testing.T) {
 	if err := json.Unmarshal([]byte(out), &got); err != nil {
 		t.Fatal(err)
 	}
-	if got.Drawing != (sizeJSON{120, 90}) || len(got.Cleaning) == 0 || len(got.Steps) != 4 {
-		t.Errorf("%+v", got)
+	// 287 x 191 of the drawing's pixels are ink, a quarter of a mm each; the card has 1/4 in round them.
+	_, _, xy := points(t, "kerfleaf-out/photo.svg")
+	a, b := spanned(xy)
+	if got.Drawing != (sizeJSON{120, 90}) || len(got.Cleaning) == 0 || len(got.Steps) != 4 || math.Abs(a-(287.0/4+12.7)) > 0.3 || math.Abs(b-(191.0/4+12.7)) > 0.3 {
+		t.Errorf("%+v, the card %.2f x %.2f mm", got, a, b)
 	}
 	if got, want := files(t, "kerfleaf-out"), []string{"photo-explain.png", "photo-on-scrap-explain.png", "photo.svg"}; !slices.Equal(got, want) {
 		t.Errorf("files %v, want %v", got, want)
@@ -292,6 +295,7 @@ func TestScrapRefusals(t *testing.T) {
 		{trace + "--scrap bare.jpg --photo a4", exitFailed, "no piece of paper"},
 		{trace + "--scrap scrap.jpg --photo a4 --sheet-edge 90mm", exitFailed, "scrap.jpg"},
 		{"box slots.png --width 60mm --scrap scrap.jpg --photo a4 --centre", exitUsage, "by itself"},
+		{"box --words Wren --photo a4", exitUsage, "--scrap"},
 		{"words Wren --photo a4", exitUsage, "--scrap"},
 		{"words Wren --photo a4+a4 --scrap scrap.jpg", exitUsage, "one photo"},
 		{"batch crew.csv --scrap scrap.jpg --photo a4", exitUsage, "column"},

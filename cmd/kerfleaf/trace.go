@@ -15,7 +15,7 @@ func (s *settings) traceCommand() *cli.Command {
 		Name:      "trace",
 		Usage:     "cut lines of a drawing",
 		UsageText: "kerfleaf trace [flags] DRAWING\n\nExample: a scan without a size in it, 10 cm wide, cut from thin card\n  kerfleaf trace heron.png --width 10cm --paper thin-card\n\nDark areas are cut away. Loose islands are counted, and tied only if --bridge says so; kerfleaf check looks for thin webs, too.",
-		Flags:     joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), s.paperFlags(false), s.cardFlags(), s.toolFlags(), s.outputFlags()),
+		Flags:     joinFlags(s.sizeFlags(), s.cleanFlags(), s.lineFlags(), s.paperFlags(false), s.cardFlags("the card (of a scan or photo the cut-out with 1/4 in round it), its edge cut, too,"), s.toolFlags(), s.outputFlags()),
 		Action: func(c *cli.Context) error {
 			path, err := drawingArgument(c)
 			if err != nil {
@@ -44,12 +44,15 @@ func (s *settings) runTrace(ctx context.Context, path string, out *output, bar *
 	if err != nil {
 		return nil, err
 	}
-	if err := s.change(d, bar); err != nil {
-		return nil, err
-	}
 	sum := &summary{command: "trace"}
 	sum.text("drawing", "drawing", path)
 	sum.size("its size", "drawing_size", d.frame.Max(0), d.frame.Max(1))
+	if s.laid() && s.cleans() && !s.invert { // the card is not the sheet that was drawn on
+		d.within(defaultWordMargin)
+	}
+	if err := s.change(d, bar); err != nil {
+		return nil, err
+	}
 	n, err := s.writeCutOut(d, name, name, sum, out, formats, bar)
 	if err != nil {
 		return nil, err

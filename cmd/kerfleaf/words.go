@@ -41,7 +41,7 @@ func wordsCommand() *cli.Command {
 			lengthFlag("tolerance", "greatest departure `LENGTH` from the font's curves", "the paper's", groupWords, &s.tolerance),
 			lengthFlag("margin", "paper `LENGTH` round the words", "1/4 in", groupWords, &s.box.margin),
 			s.megapixelsFlag(groupClean),
-		}, s.paperFlags(true), s.photoFlags("`SIZE` of the sheet that --scrap or --paper-photo shows: a4, letter or 20x30cm"), s.cardFlags(), s.toolFlags(), s.outputFlags()),
+		}, s.paperFlags(true), s.photoFlags("`SIZE` of the sheet that --scrap or --paper-photo shows: a4, letter or 20x30cm"), s.cardFlags("the card, its edge cut, too,"), s.toolFlags(), s.outputFlags()),
 		Action: func(c *cli.Context) error {
 			if !c.Args().Present() {
 				return usagef("words needs a text: kerfleaf words \"Wren Tolliver\"")
