@@ -95,7 +95,7 @@ func (d *design) measure(xy []float64, s span) {
 		if j <= v/2 {
 			j += len(xy) / 2
 		}
-		_, d2 := furthestOf(xy, v/2, j, ax, ay, bx, by)
+		d2 := worstOf(xy, v/2, j, ax, ay, bx, by)
 		d.off[l] = max(d2, segmentDistance2(xy[v], xy[v+1], ax, ay, bx, by), segmentDistance2(xy[w], xy[w+1], ax, ay, bx, by))
 	}
 }

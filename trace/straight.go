@@ -21,7 +21,9 @@ type straightener struct {
 
 	n      int
 	p      []float64 // x, y of the ring's vertices from an anchor on, in pixels from the first
-	sum    []moments // of all vertices before one
+	sum    []moments // of all vertices before one, also past the ring's end: see upTo
+	dist   []float64 // how far along the ring a vertex lies, with half of what it stands for
+	loss   float64   // more than rounding takes from a residue
 	breaks []int32   // vertices between stretches, growing
 	spare  []int32
 	calm   [][2]int32 // of a vertex: the breaks before and after between which it stays one; see settle
@@ -33,6 +35,7 @@ type straightener struct {
 	keys   []key
 	fixed  []bool // lines that are level, upright or at half a right angle
 	out    []float64
+	holder holder
 }
 
 const (
@@ -72,7 +75,7 @@ func (s *straightener) ring(xy []float64, hard bool) course {
 		return course{}
 	}
 	s.place(xy[0], xy[1], !hard)
-	c := course{s.breaks, s.out}.apart().hold(s.p[:2*s.n], s.tolerance)
+	c := s.holder.hold(course{s.breaks, s.out}.apart(), s.p[:2*s.n], s.tolerance)
 	for i := range c.nodes {
 		c.nodes[i] += int32(first)
 		if c.nodes[i] >= int32(s.n) {
@@ -105,43 +108,62 @@ func (s *straightener) load(xy []float64, first int) {
 // moments are sums over vertices, each weighted by the length of edge that it stands for.
 type moments struct{ w, x, y, xx, xy, yy float64 }
 
-// accumulate fills sum.
+// accumulate fills sum and dist.
 func (s *straightener) accumulate() {
-	if cap(s.sum) < s.n+1 {
-		s.sum = make([]moments, s.n+1+s.n/4)
+	n := s.n
+	if cap(s.sum) < n+1 {
+		s.sum = make([]moments, n+1+n/2)
+		s.dist = make([]float64, n+n/2)
 	}
-	s.sum = s.sum[:s.n+1]
+	sum, dist, p := s.sum[:n+1], s.dist[:n], s.p[:2*n+2]
 	var m moments
-	k := 2 * (s.n - 1)
-	before := edge(s.p[k]-s.p[0], s.p[k+1]-s.p[1])
-	for i := range s.n {
-		s.sum[i] = m
-		x, y := s.p[2*i], s.p[2*i+1]
-		after := edge(s.p[2*i+2]-x, s.p[2*i+3]-y)
+	k := 2 * (n - 1)
+	x, y := p[0], p[1]
+	before := edge(p[k]-x, p[k+1]-y)
+	far := 0.0
+	for i := range dist {
+		sum[i] = m
+		nextX, nextY := p[2*i+2], p[2*i+3]
+		after := edge(nextX-x, nextY-y)
 		w := (before + after) / 2
 		before = after
 		wx, wy := w*x, w*y
+		dist[i] = m.w
 		m.w += w
+		dist[i] = (dist[i] + m.w) / 2
 		m.x += wx
 		m.y += wy
 		m.xx += wx * x
 		m.xy += wx * y
 		m.yy += wy * y
+		if r := x*x + y*y; r > far {
+			far = r
+		}
+		x, y = nextX, nextY
 	}
-	s.sum[s.n] = m
+	sum[n] = m
+	s.sum, s.dist = sum, dist
+	s.loss = 1e-14 * m.w * far
+}
+
+// upTo counts sums and distances on, past the ring's end, so that there are sums up to the ith.
+func (s *straightener) upTo(i int) {
+	whole := s.sum[s.n]
+	for k := len(s.dist); k < i; k++ {
+		m := &s.sum[k+1-s.n]
+		s.sum = append(s.sum, moments{m.w + whole.w, m.x + whole.x, m.y + whole.y, m.xx + whole.xx, m.xy + whole.xy, m.yy + whole.yy})
+		s.dist = append(s.dist, s.dist[k-s.n]+whole.w)
+	}
 }
 
 func edge(dx, dy float64) float64 { return math.Sqrt(dx*dx + dy*dy) }
 
 // stretch gives the moments of the vertices from a to b, both counted in; b may be past the ring's end.
 func (s *straightener) stretch(a, b int) moments {
-	lo, hi := &s.sum[a], moments{}
-	if b+1 <= s.n {
-		hi = s.sum[b+1]
-	} else {
-		h, t := &s.sum[b+1-s.n], &s.sum[s.n]
-		hi = moments{h.w + t.w, h.x + t.x, h.y + t.y, h.xx + t.xx, h.xy + t.xy, h.yy + t.yy}
+	if b >= len(s.dist) {
+		s.upTo(b + 1)
 	}
+	lo, hi := &s.sum[a], &s.sum[b+1]
 	return moments{hi.w - lo.w, hi.x - lo.x, hi.y - lo.y, hi.xx - lo.xx, hi.xy - lo.xy, hi.yy - lo.yy}
 }
 

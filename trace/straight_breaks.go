@@ -142,13 +142,24 @@ func (s *straightener) inRing(v int) int {
 // bestBreak walks from b downhill, each time the steeper way. Between two that are as steep it stays.
 func (s *straightener) bestBreak(a, b, c int) int {
 	lo, hi := b-(b-a-1)/2, b+(c-b-1)/2
+	s.upTo(c + 1)
+	best := s.cost(a, b, c)
+	// A stretch that grows fits no better: where one vertex more is too many, all ways on are.
+	if b < hi && s.exceeds(a, b+1, best) {
+		hi = b
+	}
+	if b > lo && s.exceeds(b-1, c, best) {
+		lo = b
+	}
+	if lo == hi {
+		return b
+	}
 	at := func(t int) float64 {
-		if t < lo || t > hi {
+		if t < lo || t > hi || t > b && s.exceeds(a, t, best) || t < b && s.exceeds(t, c, best) {
 			return math.Inf(1)
 		}
 		return s.cost(a, t, c)
 	}
-	best := s.cost(a, b, c)
 	for step := 4; step >= 1; step /= 2 {
 		d, v := -step, at(b-step)
 		w := at(b + step)
@@ -166,20 +177,22 @@ func (s *straightener) bestBreak(a, b, c int) int {
 	return b
 }
 
-// cost is the sum of the residues of the stretches from a to t and from t to c.
-func (s *straightener) cost(a, t, c int) float64 {
-	if c >= s.n || a >= s.n || a > t || t > c {
-		return s.stretchWrapped(a, t).residue() + s.stretchWrapped(t, c).residue()
-	}
-	p, q, r, u := &s.sum[a], &s.sum[t+1], &s.sum[t], &s.sum[c+1]
-	return residue(q.w-p.w, q.x-p.x, q.y-p.y, q.xx-p.xx, q.xy-p.xy, q.yy-p.yy) +
-		residue(u.w-r.w, u.x-r.x, u.y-r.y, u.xx-r.xx, u.xy-r.xy, u.yy-r.yy)
+// exceeds says that the residue of the stretch from a to b is more than limit, if that can be told without a root: the
+// product of a matrix's two eigenvalues over their sum is less than the lesser one.
+func (s *straightener) exceeds(a, b int, limit float64) bool {
+	p, q := &s.sum[a], &s.sum[b+1]
+	w, x, y := q.w-p.w, q.x-p.x, q.y-p.y
+	xx, xy, yy := w*(q.xx-p.xx)-x*x, w*(q.xy-p.xy)-x*y, w*(q.yy-p.yy)-y*y
+	return xx*yy-xy*xy > (xx+yy)*w*(limit+s.loss)
 }
 
-// stretchWrapped is stretch for any numbering.
-func (s *straightener) stretchWrapped(a, b int) moments {
-	if a >= s.n {
-		a, b = a-s.n, b-s.n
+// cost is the sum of the residues of the stretches from a to t and from t to c.
+func (s *straightener) cost(a, t, c int) float64 {
+	p, q := &s.sum[a], &s.sum[t+1]
+	if t >= s.n {
+		t, c = t-s.n, c-s.n
 	}
-	return s.stretch(a, b)
+	r, u := &s.sum[t], &s.sum[c+1]
+	return residue(q.w-p.w, q.x-p.x, q.y-p.y, q.xx-p.xx, q.xy-p.xy, q.yy-p.yy) +
+		residue(u.w-r.w, u.x-r.x, u.y-r.y, u.xx-r.xx, u.xy-r.xy, u.yy-r.yy)
 }

@@ -21,40 +21,41 @@ func (s *straightener) inner(a, b int) moments { return s.trimmed(a, b, endTrim,
 
 // trimmed is the stretch from a to b without as many pixels at its ends.
 func (s *straightener) trimmed(a, b int, first, last float64) moments {
-	a, b = s.counted(a, b)
-	from, to := s.distance(a)+first, s.distance(b)-last
+	if a >= s.n {
+		a, b = a-s.n, b-s.n
+	}
+	if b >= len(s.dist) {
+		s.upTo(b + 1)
+	}
+	along := s.dist[a : b+1]
+	i, j := 0, len(along)-1
+	from, to := along[i]+first, along[j]-last
 	if to-from < 1 {
 		return s.stretch(a, b)
 	}
-	i, j := a, b
-	for s.distance(i) < from {
+	for along[i] < from {
 		i++
 	}
-	for s.distance(j) > to {
+	for along[j] > to {
 		j--
 	}
 	if j <= i {
 		return s.stretch(a, b)
 	}
-	return s.stretch(s.counted(i, j))
-}
-
-// counted numbers two vertices so that the first is in the first round.
-func (s *straightener) counted(a, b int) (int, int) {
-	if a >= s.n {
-		return a - s.n, b - s.n
+	i, j = i+a, j+a
+	if i >= s.n {
+		i, j = i-s.n, j-s.n
 	}
-	return a, b
+	return s.stretch(i, j)
 }
 
 // distance is how far along the ring vertex i lies, which may be past its end: with half of what it stands for, so that
 // it is the same from either side.
 func (s *straightener) distance(i int) float64 {
-	if i >= s.n {
-		i -= s.n
-		return (s.sum[i].w+s.sum[i+1].w)/2 + s.sum[s.n].w
+	if i >= len(s.dist) {
+		s.upTo(i + 1)
 	}
-	return (s.sum[i].w + s.sum[i+1].w) / 2
+	return s.dist[i]
 }
 
 // tip is where the two breaks at the ends of a stretch may become one: at a vertex, or -1 if they may not, and the width of

@@ -7,59 +7,73 @@ type course struct {
 	at    []float64
 }
 
+// holder makes courses pass every vertex of a ring within bound. Its buffers serve the next ring again.
+type holder struct {
+	xy          []float64 // of the open ring
+	bound       float64
+	bad         []bool
+	out, before course
+}
+
 // hold returns a course that passes every vertex of the ring xy within bound. Where the given one does not, it goes from
-// vertex to vertex as Douglas and Peucker's line does.
-func (c course) hold(xy []float64, bound float64) course {
+// vertex to vertex as Douglas and Peucker's line does. It holds until the next call but one.
+func (h *holder) hold(c course, xy []float64, bound float64) course {
+	h.xy, h.bound = xy, bound
 	for {
 		any := false
-		bad := make([]bool, len(c.nodes))
-		for k := range bad {
-			bad[k] = c.furthest(xy, k, bound*bound) > bound*bound
-			any = any || bad[k]
+		h.bad = h.bad[:0]
+		for k := range c.nodes {
+			b := c.furthest(xy, k, bound*bound) > bound*bound
+			h.bad = append(h.bad, b)
+			any = any || b
 		}
 		if !any {
 			return c
 		}
-		c = c.pinned(xy, bound, bad)
+		h.out, h.before = h.before, h.out
+		h.out.nodes, h.out.at = h.out.nodes[:0], h.out.at[:0]
+		h.pin(c)
+		c = h.out
 	}
 }
 
-// pinned returns the course with bad segments' ends on their vertices and vertices between them.
-func (c course) pinned(xy []float64, bound float64, bad []bool) course {
-	var out course
-	n, m := len(xy)/2, len(c.nodes)
-	put := func(v int) {
-		v %= n
-		out.nodes = append(out.nodes, int32(v))
-		out.at = append(out.at, xy[2*v], xy[2*v+1])
-	}
+// pin makes out of a course, with bad segments' ends on their vertices and vertices between them.
+func (h *holder) pin(c course) {
+	last := h.bad[len(h.bad)-1]
 	for k, v := range c.nodes {
-		if !bad[k] && !bad[(k+m-1)%m] {
-			out.nodes = append(out.nodes, v)
-			out.at = append(out.at, c.at[2*k], c.at[2*k+1])
-			continue
+		if !h.bad[k] && !last {
+			h.out.nodes = append(h.out.nodes, v)
+			h.out.at = append(h.out.at, c.at[2*k], c.at[2*k+1])
+		} else {
+			h.put(int(v))
 		}
-		put(int(v))
-		if bad[k] {
-			i, j := c.ends(n, k)
-			between(xy, i, j, bound*bound, true, put)
+		if last = h.bad[k]; last {
+			i, j := c.ends(len(h.xy)/2, k)
+			h.between(i, j, true)
 		}
 	}
-	return out
 }
 
-// between calls put for the vertices that Douglas and Peucker's line has between i and j, for the furthest in any case if
-// forced.
-func between(xy []float64, i, j int, bound2 float64, forced bool, put func(v int)) {
-	n := len(xy) / 2
+// put adds a node on a vertex, counted on past the ring's end.
+func (h *holder) put(v int) {
+	if n := len(h.xy) / 2; v >= n {
+		v -= n
+	}
+	h.out.nodes = append(h.out.nodes, int32(v))
+	h.out.at = append(h.out.at, h.xy[2*v], h.xy[2*v+1])
+}
+
+// between puts the vertices that Douglas and Peucker's line has between i and j, and the furthest in any case if forced.
+func (h *holder) between(i, j int, forced bool) {
+	n := len(h.xy) / 2
 	a, b := 2*(i%n), 2*(j%n)
-	at, worst := furthestOf(xy, i, j, xy[a], xy[a+1], xy[b], xy[b+1])
-	if at < 0 || worst <= bound2 && !forced {
+	at, worst := furthestOf(h.xy, i, j, h.xy[a], h.xy[a+1], h.xy[b], h.xy[b+1])
+	if at < 0 || worst <= h.bound*h.bound && !forced {
 		return
 	}
-	between(xy, i, at, bound2, false, put)
-	put(at)
-	between(xy, at, j, bound2, false, put)
+	h.between(i, at, false)
+	h.put(at)
+	h.between(at, j, false)
 }
 
 // ends gives the vertices at both ends of segment k, in a ring of n, the second counted on past the ring's end.
@@ -80,7 +94,7 @@ func (c course) furthest(xy []float64, k int, bound2 float64) float64 {
 	n, m := len(xy)/2, len(c.nodes)
 	i, j := c.ends(n, k)
 	ax, ay, bx, by := c.segment(k)
-	_, d2 := furthestOf(xy, i-1, j, ax, ay, bx, by)
+	d2 := worstOf(xy, i-1, j, ax, ay, bx, by)
 	if d2 <= bound2 {
 		return d2
 	}
@@ -88,7 +102,11 @@ func (c course) furthest(xy []float64, k int, bound2 float64) float64 {
 	_, _, qx, qy := c.segment((k + 1) % m)
 	d2 = 0
 	for u := i; u < j; u++ {
-		x, y := xy[2*(u%n)], xy[2*(u%n)+1]
+		v := u
+		if v >= n {
+			v -= n
+		}
+		x, y := xy[2*v], xy[2*v+1]
 		d2 = max(d2, min(segmentDistance2(x, y, ax, ay, bx, by), segmentDistance2(x, y, px, py, ax, ay), segmentDistance2(x, y, bx, by, qx, qy)))
 	}
 	return d2
@@ -101,47 +119,4 @@ func (c course) segment(k int) (ax, ay, bx, by float64) {
 		e = 0
 	}
 	return c.at[2*k], c.at[2*k+1], c.at[e], c.at[e+1]
-}
-
-// furthestOf returns the vertex between i and j that is furthest from the segment from a to b, or -1, and its squared
-// distance.
-func furthestOf(xy []float64, i, j int, ax, ay, bx, by float64) (v int, d2 float64) {
-	dx, dy := bx-ax, by-ay
-	l2 := dx*dx + dy*dy
-	v, d2 = -1, -1
-	limit := -1.0 // d2 l2
-	n := len(xy) / 2
-	w := i + 1
-	if w < 0 {
-		w += n
-	} else if w >= n {
-		w -= n
-	}
-	for u := i + 1; u < j; u++ {
-		px, py := xy[2*w]-ax, xy[2*w+1]-ay
-		if w++; w == n {
-			w = 0
-		}
-		along, across := px*dx+py*dy, px*dy-py*dx
-		q := across * across
-		if along < 0 {
-			q = (px*px + py*py) * l2
-		} else if along > l2 {
-			px, py = px-dx, py-dy
-			q = (px*px + py*py) * l2
-		}
-		if l2 == 0 {
-			q = px*px + py*py
-		}
-		if q > limit {
-			limit, v = q, u
-		}
-	}
-	if v >= 0 {
-		d2 = limit
-		if l2 > 0 {
-			d2 /= l2
-		}
-	}
-	return v, d2
 }
