@@ -60,8 +60,9 @@ func (w *walker) behind(p *piece, b *ring.Box) bool {
 		return highest(b, l.x, l.y, l.uy, -l.ux)-l.off <= w.eps-w.d
 	}
 	a := &p.arc
-	ex, ey := a.cos*a.sx-a.sin*a.sy, a.cos*a.sy+a.sin*a.sx
-	return highest(b, a.x, a.y, a.sx, a.sy) <= w.eps && highest(b, a.x, a.y, ex, ey) <= w.eps
+	x, y := a.cos*a.mx, a.cos*a.my
+	dx, dy := -a.sin*a.my, a.sin*a.mx
+	return highest(b, a.x, a.y, x-dx, y-dy) <= w.eps && highest(b, a.x, a.y, x+dx, y+dy) <= w.eps
 }
 
 // highest returns how far b reaches from (x, y) in the direction (dx, dy).

@@ -33,8 +33,10 @@ type source struct {
 	turned bool // rings were turned round: far away is inside
 	edges  []edge
 	before []int32 // per ring: its first edge; last entry: len(edges)
-	step   float64 // greatest angle of a chord of a round join
-	blunt  float64 // greatest turn of a round join that is one point
+
+	// The greatest angle of a chord of a round join, halved, and the tangent
+	// of that; the greatest end of an arc that is one point.
+	halfStep, tanStep, blunt float64
 
 	// Blocks of edges. The blocks of index hold the same edges as they are
 	// numbered in its rings; its tree is over the boxes of kill.
@@ -49,10 +51,11 @@ type block struct{ first, end, ring int32 }
 // newSource copies rings, which hold no two equal points in a row.
 func newSource(rings [][]float64, distance float64, s settings) *source {
 	src := &source{settings: s, d: math.Abs(distance), turned: distance < 0}
-	src.step = 2 * math.Acos(max(1-s.tolerance/src.d, 0.5))
-	src.blunt = 2 * math.Acos(max(1-s.tolerance/4/src.d, 0.9))
+	src.halfStep = math.Acos(max(1-s.tolerance/src.d, 0.5))
+	src.tanStep = math.Tan(src.halfStep)
+	src.blunt = math.Tan(math.Acos(max(1-s.tolerance/4/src.d, 0.9)) / 2)
 	if s.join == Bevel {
-		src.step, src.blunt = math.Pi, 0
+		src.tanStep, src.blunt = math.Inf(1), 0
 	}
 	n, blocks := 0, 0
 	for _, r := range rings {

@@ -164,22 +164,21 @@ func (w *walker) addJoin(p, k int32) float64 {
 		}
 		return -reach
 	}
-	cross, dot := a.ux*b.uy-a.uy*b.ux, a.ux*b.ux+a.uy*b.uy
 	j := w.addPiece(joinAt(k))
 	j.isArc = true
-	j.arc = arc{b.x, b.y, a.uy, -a.ux, math.Atan2(math.Abs(cross), dot), dot, cross}
-	j.lo, j.hi = 0, j.arc.turn
+	j.arc = newArc(a, b)
+	j.lo, j.hi = -j.arc.end, j.arc.end
 	j.box = ring.Box{MinX: min(x0, x1), MinY: min(y0, y1), MaxX: max(x0, x1), MaxY: max(y0, y1)}
-	// No more of the arc than its height over the chord, d(1 - cos(turn/2)),
-	// is outside the box of its ends.
-	j.box = j.box.Grow(w.d * (1 - math.Sqrt(max((1+dot)/2, 0))))
+	// No more of the arc than its height over the chord is outside the box of
+	// its ends.
+	j.box = j.box.Grow(w.d * (1 - j.arc.cos))
 	return 0
 }
 
 // uncover takes away from w.spans what the rest of the source covers of p.
 func (w *walker) uncover(p *piece) {
 	if w.hot >= 0 {
-		if w.coverByEdges(p, w.hot, w.hot+1); len(w.spans) == 0 {
+		if w.coverBy(p, w.hot); len(w.spans) == 0 {
 			return
 		}
 	}
@@ -189,7 +188,7 @@ func (w *walker) uncover(p *piece) {
 		}
 		b := &w.blocks[id]
 		if !w.behind(p, &w.index.Blocks[id].Box) {
-			w.coverByEdges(p, b.first, b.end)
+			w.coverByBlock(p, b.first, b.end)
 		}
 		if w.join == Miter && len(w.spans) > 0 {
 			w.coverByJoins(p, b)
@@ -202,23 +201,22 @@ func (w *walker) uncover(p *piece) {
 
 // emit adds the stretch s of p to the runs.
 func (w *walker) emit(p *piece, s span) {
-	if !w.open || s.loBy != follows {
+	if !w.goesOn(p, s.loBy) {
 		n := int32(len(w.points))
 		w.runs = append(w.runs, run{first: p.id, firstBy: s.loBy, points: n})
 		w.points = w.appendAt(p, s.lo)
 	}
+	r := &w.runs[len(w.runs)-1]
 	if p.isArc {
-		if w.open && s.loBy == follows && s.hiBy == follows && p.arc.turn <= w.blunt {
+		if w.open && s.loBy == follows && s.hiBy == follows && p.arc.end <= w.blunt {
 			// Too slight a corner for two points: one amid the arc.
-			x, y := p.arc.at(w.d, p.arc.turn/2)
 			n := len(w.points)
-			w.points[n-2], w.points[n-1] = x, y
-			w.runs[len(w.runs)-1].last = p.id
+			w.points[n-2], w.points[n-1] = p.arc.x+w.d*p.arc.mx, p.arc.y+w.d*p.arc.my
+			r.last = p.id
 			return
 		}
-		chords := math.Ceil((s.hi - s.lo) / w.step)
-		for i := 1.0; i < chords; i++ {
-			w.points = w.appendAt(p, s.lo+(s.hi-s.lo)*i/chords)
+		if tan := tanBetween(s.lo, s.hi); tan > w.tanStep {
+			w.appendChords(&p.arc, s.lo, tan)
 		}
 	}
 	switch e := &w.edges[p.id/2+1]; {
@@ -235,9 +233,31 @@ func (w *walker) emit(p *piece, s span) {
 	default:
 		w.points = w.appendAt(p, s.hi)
 	}
-	r := &w.runs[len(w.runs)-1]
 	r.last, r.lastBy, r.endPoints = p.id, s.hiBy, int32(len(w.points))
-	w.open = s.hiBy == follows
+}
+
+// goesOn reports whether the last run goes on with a stretch of p that piece by
+// bounds at its start.
+func (w *walker) goesOn(p *piece, by int32) bool {
+	if by < 0 || len(w.runs) == 0 {
+		return w.open && by == follows
+	}
+	r := &w.runs[len(w.runs)-1]
+	return r.lastBy == p.id && r.last == by
+}
+
+// appendChords appends the points between the chords of a stretch of an arc
+// which starts at place t, given the tangent of half its angle.
+func (w *walker) appendChords(a *arc, t, tan float64) {
+	half := math.Atan(tan)
+	chords := math.Ceil(half / w.halfStep)
+	sin, cos := math.Sincos(2 * half / chords)
+	f := w.d / (1 + t*t)
+	x, y := (1-t*t)*f, 2*t*f
+	for i := 1.0; i < chords; i++ {
+		x, y = x*cos-y*sin, y*cos+x*sin
+		w.points = append(w.points, a.x+x*a.mx-y*a.my, a.y+x*a.my+y*a.mx)
+	}
 }
 
 func (w *walker) appendAt(p *piece, t float64) []float64 {
