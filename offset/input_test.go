@@ -105,6 +105,19 @@ func TestRepaired(t *testing.T) {
 	}
 }
 
+// Two squares that share an edge are resolved, which moves them by a rounding
+// onto the edge of a third that they did not touch.
+func TestRepairBesideAnother(t *testing.T) {
+	out, err := repair([][]float64{rect(0, 0, 3, 6), rect(3.0000000000000004, 1, 5, 3), rect(3.5, 3, 4.5, 5)}, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := ring.Check(out); err != nil {
+		t.Error(err)
+	}
+	near(t, "area", out.Area(), 3*6+2*2+1*2, 1e-6)
+}
+
 // valid asks simplefeatures whether mp is a valid MultiPolygon.
 func valid(t *testing.T, mp *geom.MultiPolygon) error {
 	t.Helper()

@@ -68,39 +68,69 @@ func (r *repairer) meeting(ix *ring.Index) []int {
 // replace resolves the rings of bad together with all that were resolved before,
 // or all rings.
 func (r *repairer) replace(bad []int, all bool) error {
-	var keep, loops [][]float64
-	for k, s := range r.rings {
-		if _, found := slices.BinarySearch(bad, k); all || found || r.resolved[k] {
-			loops = append(loops, s)
-		} else {
-			keep = append(keep, s)
-		}
-	}
-	ix := ring.NewIndex(keep)
-	var near []int32
-	around := func(x, y float64) int {
-		w := 0
-		near = ix.Tree.Search(ring.Box{MinX: math.Inf(-1), MinY: y, MaxX: x, MaxY: y}, near[:0])
-		for _, id := range near {
-			b := &ix.Blocks[id]
-			s := keep[b.Ring]
-			for i := 2 * b.First; i < 2*b.End; i += 2 {
-				w += passes(s[i], s[i+1], s[i+2], s[i+3], x, y)
+	for {
+		var keep, loops [][]float64
+		var kept []int
+		for k, s := range r.rings {
+			if _, found := slices.BinarySearch(bad, k); all || found || r.resolved[k] {
+				loops = append(loops, s)
+			} else {
+				keep, kept = append(keep, s), append(kept, k)
 			}
 		}
-		return w
+		a := &arounder{ix: ring.NewIndex(keep), slack: 4 * newLattice(loops).unit}
+		made, ok := resolve(loops, a.around)
+		if !ok {
+			return ErrUnresolved
+		}
+		if len(a.close) > 0 {
+			// Which side these rings pass on hangs on rounding: take them in.
+			for _, k := range a.close {
+				bad = append(bad, kept[k])
+			}
+			slices.Sort(bad)
+			bad = slices.Compact(bad)
+			continue
+		}
+		r.rings = append(keep, made...)
+		r.resolved = make([]bool, len(r.rings))
+		for k := len(keep); k < len(r.rings); k++ {
+			r.resolved[k] = true
+		}
+		r.dropSmall()
+		return nil
 	}
-	made, ok := resolve(loops, around)
-	if !ok {
-		return ErrUnresolved
+}
+
+// arounder says how often rings wind around a point.
+type arounder struct {
+	ix    *ring.Index
+	near  []int32
+	slack float64
+	close []int32 // rings that pass within slack of a point asked for
+}
+
+func (a *arounder) around(x, y float64) int {
+	w := 0
+	a.near = a.ix.Tree.Search(ring.Box{MinX: math.Inf(-1), MinY: y - a.slack, MaxX: x + a.slack, MaxY: y + a.slack}, a.near[:0])
+	for _, id := range a.near {
+		b := &a.ix.Blocks[id]
+		s := a.ix.Rings[b.Ring]
+		for i := 2 * b.First; i < 2*b.End; i += 2 {
+			w += passes(s[i], s[i+1], s[i+2], s[i+3], x, y)
+			if distanceToEdge(s[i:i+4], x, y) <= a.slack {
+				a.close = append(a.close, b.Ring)
+			}
+		}
 	}
-	r.rings = append(keep, made...)
-	r.resolved = make([]bool, len(r.rings))
-	for k := len(keep); k < len(r.rings); k++ {
-		r.resolved[k] = true
-	}
-	r.dropSmall()
-	return nil
+	return w
+}
+
+func distanceToEdge(e []float64, x, y float64) float64 {
+	dx, dy := e[2]-e[0], e[3]-e[1]
+	t := ((x-e[0])*dx + (y-e[1])*dy) / (dx*dx + dy*dy)
+	t = min(max(t, 0), 1)
+	return math.Hypot(e[0]+t*dx-x, e[1]+t*dy-y)
 }
 
 func (r *repairer) dropSmall() {
