@@ -19,6 +19,13 @@ const (
 	scrapRim   = 2    // mm at the sheet's edge that are passed over
 )
 
+// A shadow takes light from the sheet but leaves its colour.
+const (
+	shadowDark = 0.2 // of the sheet's light: nothing under a piece that lies is darker
+	shadowTint = 0.1 // by which the share of a colour in the light may differ
+	shadowWide = 12  // mm: more is a piece of the sheet's own colour
+)
+
 // FindScrap finds the usable outline of an irregular piece of paper that lies on
 // a plain sheet: the largest piece that stands out from it, inset mm inside its
 // edge, as polygons in mm in the sheet's frame. sheet is the sheet seen flat,
@@ -27,7 +34,9 @@ const (
 // The sheet is what can be reached from its rim without crossing a sharp edge,
 // so that a soft shadow on it does no harm; the piece is the rest. Places
 // within the piece that are as light as the sheet are its pattern, but holes
-// when larger than 100 mm². The outline is true to 0.3 % of the sheet's longer
+// when larger than 100 mm². Where the sheet has Colours, a shadow of up to 12 mm
+// beside the piece is told from it; that of a piece as grey as the sheet is not,
+// so it must lie flat. The outline is true to 0.3 % of the sheet's longer
 // side: an inset of 1 mm on a sheet of A4 stays clear of the edge. The error
 // wraps ErrNoScrap; paper whose edge is nowhere seen on a light sheet wants a
 // darker one under it.
@@ -43,6 +52,9 @@ func FindScrap(sheet *Picture, inset float64) (*geom.MultiPolygon, error) {
 	}
 	on = shrunk(on, c.w, c.h, 2) // what was reached ends short of the edge
 	c.cutHoles(on, bare, scrapHole/(mm*mm))
+	if sheet.Colours != nil {
+		c.dropShadow(on, bare, sheet.Colours, shadowWide/mm)
+	}
 	g := painted(shrunk(on, c.w, c.h, int(inset/mm+0.999)), c.w, c.h)
 	if !keepLargest(g, scrapLeast/(mm*mm)) {
 		return nil, ErrNoScrap

@@ -11,6 +11,8 @@ import (
 	"example.org/kerfleaf/paper"
 	"example.org/kerfleaf/trace"
 	"github.com/twpayne/go-geom"
+	"golang.org/x/image/draw"
+	"golang.org/x/image/math/f64"
 )
 
 // A photoSheet is a sheet as a photo shows it, for a part to be laid on.
@@ -78,41 +80,19 @@ func (s *settings) readSheet() (*photoSheet, error) {
 
 // seen is what the photo shows of a rectangle of w x h mm, long pixels along its
 // longer side; move takes its points to the sheet.
-func (ps *photoSheet) seen(w, h float64, long int, move func(x, y float64) (float64, float64)) *image.RGBA {
+func (ps *photoSheet) seen(w, h float64, long int, move motion) *image.RGBA {
 	mm := max(w, h) / float64(long) // of a pixel
 	out := image.NewRGBA(image.Rect(0, 0, max(1, int(math.Round(w/mm))), max(1, int(math.Round(h/mm)))))
-	n := max(1, int(math.Ceil(mm/ps.flat.MMPerPixel))) // samples along each side of a pixel
-	for y := range out.Rect.Dy() {
-		for x := range out.Rect.Dx() {
-			var sum [3]float64
-			for k := range n * n {
-				px, py := move((float64(x)+(float64(k%n)+0.5)/float64(n))*mm, (float64(y)+(float64(k/n)+0.5)/float64(n))*mm)
-				c := ps.colour(ps.report.Source(px/ps.flat.MMPerPixel, py/ps.flat.MMPerPixel))
-				for i := range sum {
-					sum[i] += c[i]
-				}
-			}
-			at := out.Pix[out.PixOffset(x, y):]
-			for i := range sum {
-				at[i] = uint8(sum[i]/float64(n*n) + 0.5)
-			}
-			at[3] = 255
-		}
+	from, back := ps.flat.Colours, move.back()
+	at := func(x, y float64) (float64, float64) {
+		x, y = back(x*ps.flat.MMPerPixel, y*ps.flat.MMPerPixel)
+		return x / mm, y / mm
 	}
+	x0, y0 := at(0, 0)
+	x1, y1 := at(1, 0)
+	x2, y2 := at(0, 1)
+	draw.CatmullRom.Transform(out, f64.Aff3{x1 - x0, x2 - x0, x0, y1 - y0, y2 - y0, y0}, from, from.Rect, draw.Src, nil)
 	return out
-}
-
-// colour is that of the photo at a point in its pixels, between their middles.
-func (ps *photoSheet) colour(x, y float64) (c [3]float64) {
-	m := ps.photo.Colours
-	x, y = min(max(x-0.5, 0), float64(m.Rect.Dx()-1)), min(max(y-0.5, 0), float64(m.Rect.Dy()-1))
-	i, j := min(int(x), m.Rect.Dx()-2), min(int(y), m.Rect.Dy()-2)
-	fx, fy := x-float64(i), y-float64(j)
-	a, b := m.Pix[m.PixOffset(i, j):][:8], m.Pix[m.PixOffset(i, j+1):][:8]
-	for k := range c {
-		c[k] = (1-fy)*((1-fx)*float64(a[k])+fx*float64(a[k+4])) + fy*((1-fx)*float64(b[k])+fx*float64(b[k+4]))
-	}
-	return c
 }
 
 // explain draws what was understood of the photo.

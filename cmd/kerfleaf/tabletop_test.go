@@ -19,6 +19,7 @@ type tabletop struct {
 	toPixel [9]float64 // homography
 	marbled bool       // the sheet itself
 	scrap   *torn      // nil for none
+	shadow  float64    // how far it falls from the scrap to the right and the foot
 	seed    uint64
 }
 
@@ -74,6 +75,9 @@ func (t *tabletop) look(x, y float64) [3]float64 {
 	switch {
 	case onSheet && t.scrap != nil && t.scrap.depth(x, y) > 0, onSheet && t.marbled && x > 4 && y > 4 && x < t.w-4 && y < t.h-4:
 		return marble(x, y)
+	case onSheet && t.shadow > 0:
+		v := 1 - 0.45/(1+math.Exp(-3*t.scrap.depth(x-t.shadow, y-t.shadow)))
+		return [3]float64{0.74 * v, 0.73 * v, 0.7 * v}
 	case onSheet:
 		return [3]float64{0.74, 0.73, 0.7}
 	}
@@ -135,7 +139,7 @@ func (t *tabletop) save(tb testing.TB, name string) {
 // The photos that the tests use. In lying, the sheet's left side is up.
 var (
 	marbled  = &torn{110, 150, 80}
-	standing = &tabletop{w: 210, h: 297, toPixel: camera(18, 4), scrap: marbled, seed: 1}
+	standing = &tabletop{w: 210, h: 297, toPixel: camera(18, 4), scrap: marbled, shadow: 2, seed: 1}
 	lying    = &tabletop{w: 210, h: 297, toPixel: camera(15, 93), scrap: marbled, seed: 2}
 	whole    = &tabletop{w: 210, h: 297, toPixel: camera(20, -3), marbled: true, seed: 3}
 	bare     = &tabletop{w: 210, h: 297, toPixel: camera(18, 4), seed: 4}
