@@ -10,6 +10,7 @@ import (
 type design struct {
 	rings     [][]float64 // open: x, y of each vertex, the last not the first
 	tolerance float64     // in the rings' unit
+	bound     float64     // how far from its vertices a segment that is bent back may be
 	vertex    []int32     // of each node, in its ring
 	at        []float64   // x, y of each node
 	spans     []span      // each ring's nodes
@@ -108,7 +109,7 @@ func (d *design) departure() float64 {
 		c := course{d.vertex[s.from:s.to], d.at[2*s.from : 2*s.to]}
 		for k := s.from; k < s.to; k++ {
 			if d.off[k] > worst { // else it is not further
-				worst = max(worst, c.furthest(d.rings[r], k-s.from, -1))
+				worst = max(worst, c.furthest(d.rings[r], k-s.from, -1), c.nodeOff(d.rings[r], k-s.from))
 			}
 		}
 	}

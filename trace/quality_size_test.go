@@ -191,3 +191,28 @@ func pointsOf(flat []float64) (out []oraclePoint) {
 	}
 	return out
 }
+
+// TestDeparture: no vertex of the traced edge is further from the lines than promised, of hard pictures with the half pixel
+// that the steps of a straight edge depart from it.
+func TestDeparture(t *testing.T) {
+	for _, hard := range []bool{false, true} {
+		for _, tolerance := range []float64{0.25, 0.5, 1, 3} {
+			bound := tolerance
+			if hard {
+				bound += 2 * hardEdge
+			}
+			for _, tr := range judges(t, 100) {
+				g := tr.render(hard)
+				lines := newSegments(ours(t, g, &Options{Tolerance: tolerance}))
+				for _, r := range ours(t, g, &Options{Tolerance: -1}) {
+					for _, p := range r {
+						_, q := lines.nearest(p)
+						if d := math.Hypot(p.x-q.x, p.y-q.y); d > bound*(1+1e-9) {
+							t.Errorf("%s, hard %v, tolerance %g px: %v is %.3f px off", tr.name, hard, tolerance, p, d)
+						}
+					}
+				}
+			}
+		}
+	}
+}

@@ -117,41 +117,49 @@ func (t truth) render(hard bool) *image.Gray {
 	return gray
 }
 
-// glyphs returns outlines of letters of the Go fonts, one unit an em.
+// glyphs returns outlines of letters of some of the Go fonts, one unit an em.
 func glyphs(letters string) map[string][][]oraclePoint {
 	out := map[string][][]oraclePoint{}
 	for name, ttf := range map[string][]byte{"regular": goregular.TTF, "italic": goitalic.TTF, "medium": gomedium.TTF} {
-		f, err := sfnt.Parse(ttf)
-		if err != nil {
-			panic(err)
-		}
-		var buf sfnt.Buffer
-		em := float64(f.UnitsPerEm())
-		at := func(p fixed.Point26_6) (x, y float64) { return float64(p.X) / 64 / em, float64(p.Y) / 64 / em }
 		for _, letter := range letters {
-			g, err := f.GlyphIndex(&buf, letter)
-			if err != nil {
-				panic(err)
-			}
-			segments, err := f.LoadGlyph(&buf, g, fixed.I(int(f.UnitsPerEm())), nil)
-			if err != nil {
-				panic(err)
-			}
-			var n pen
-			for _, s := range segments {
-				x0, y0 := at(s.Args[0])
-				x1, y1 := at(s.Args[1])
-				switch s.Op {
-				case sfnt.SegmentOpMoveTo:
-					n.move(x0, y0)
-				case sfnt.SegmentOpLineTo:
-					n.line(x0, y0)
-				case sfnt.SegmentOpQuadTo:
-					n.quad(x0, y0, x1, y1)
-				}
-			}
-			out[fmt.Sprintf("%s %c", name, letter)] = n.outline()
+			out[fmt.Sprintf("%s %c", name, letter)] = glyph(ttf, letter)
 		}
 	}
 	return out
+}
+
+// glyph returns the outline of one letter of a font, one unit an em.
+func glyph(font []byte, letter rune) [][]oraclePoint {
+	f, err := sfnt.Parse(font)
+	if err != nil {
+		panic(err)
+	}
+	var buf sfnt.Buffer
+	em := float64(f.UnitsPerEm())
+	at := func(p fixed.Point26_6) (x, y float64) { return float64(p.X) / 64 / em, float64(p.Y) / 64 / em }
+	g, err := f.GlyphIndex(&buf, letter)
+	if err != nil || g == 0 {
+		panic(fmt.Sprint("no glyph for ", string(letter), err))
+	}
+	segments, err := f.LoadGlyph(&buf, g, fixed.I(int(f.UnitsPerEm())), nil)
+	if err != nil {
+		panic(err)
+	}
+	var n pen
+	for _, s := range segments {
+		x0, y0 := at(s.Args[0])
+		x1, y1 := at(s.Args[1])
+		x2, y2 := at(s.Args[2])
+		switch s.Op {
+		case sfnt.SegmentOpMoveTo:
+			n.move(x0, y0)
+		case sfnt.SegmentOpLineTo:
+			n.line(x0, y0)
+		case sfnt.SegmentOpQuadTo:
+			n.quad(x0, y0, x1, y1)
+		case sfnt.SegmentOpCubeTo:
+			n.cubic(x0, y0, x1, y1, x2, y2)
+		}
+	}
+	return n.outline()
 }

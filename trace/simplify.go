@@ -22,7 +22,7 @@ func Simplify(cut *geom.MultiPolygon, tolerance float64) *geom.MultiPolygon {
 	if !(tolerance > 0) {
 		return cut.Clone()
 	}
-	d := design{rings: ring.Rings(cut), tolerance: tolerance}
+	d := design{rings: ring.Rings(cut), tolerance: tolerance, bound: tolerance}
 	for i, r := range d.rings {
 		d.rings[i] = r[:max(0, len(r)-2)] // without the closing vertex
 	}

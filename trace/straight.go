@@ -19,6 +19,10 @@ type straightener struct {
 	tolerance float64 // pixels
 	w, h      float64 // of the picture
 
+	raw   []float64 // the ring
+	first int       // its first anchor
+	hard  bool
+
 	n      int
 	p      []float64 // x, y of the ring's vertices from an anchor on, in pixels from the first
 	sum    []moments // of all vertices before one, also past the ring's end: see upTo
@@ -39,7 +43,7 @@ type straightener struct {
 }
 
 const (
-	// straightTolerance is the default tolerance in pixels: a hard edge is known to half a pixel.
+	// straightTolerance is the default tolerance in pixels.
 	straightTolerance = 0.5
 	// mergeShare and halveShare are the bulges, in parts of the tolerance, up to which a break is not needed and from
 	// which on a stretch is too long. With these there are as many nodes as Douglas and Peucker's line at the
@@ -51,6 +55,15 @@ const (
 	// vertexNoise is the mean squared distance in pixels of vertices from the true edge that is no bulge: by linear
 	// interpolation between pixels that hold an area's share, or left over after de-stepping.
 	vertexNoise = 0.0015
+	// hardEdge is what the edge of a hard picture is known to in pixels. De-stepped vertices are nearer to it, but not
+	// beside corners.
+	hardEdge = 0.5
+	// digitalLength is the least length in pixels of steps that are told to be a straight line's, digitalSlack what that
+	// line may miss a pixel's middle by, and digitalResidue the mean squared distance of its de-stepped vertices that is
+	// worth a look.
+	digitalLength  = 30.0
+	digitalSlack   = 0.05
+	digitalResidue = 0.06
 	// tie is the part by which lengths and their squares may differ and be taken as equal.
 	tie = 1e-9
 	// fewestVertices is the least that lines are fitted to: a ring round one pixel has four, round two six.
@@ -64,8 +77,8 @@ func (s *straightener) ring(xy []float64, hard bool) course {
 	if s.n < fewestVertices {
 		return course{}
 	}
-	first := s.anchors(xy)
-	s.load(xy, first)
+	s.raw, s.first, s.hard = xy, s.anchors(xy), hard
+	s.load(xy, s.first)
 	if hard {
 		s.destep()
 	}
@@ -75,9 +88,9 @@ func (s *straightener) ring(xy []float64, hard bool) course {
 		return course{}
 	}
 	s.place(xy[0], xy[1], !hard)
-	c := s.holder.hold(course{s.breaks, s.out}.apart(), s.p[:2*s.n], s.tolerance)
+	c := s.holder.hold(course{s.breaks, s.out}.apart(), s.p[:2*s.n], bound(s.tolerance, hard))
 	for i := range c.nodes {
-		c.nodes[i] += int32(first)
+		c.nodes[i] += int32(s.first)
 		if c.nodes[i] >= int32(s.n) {
 			c.nodes[i] -= int32(s.n)
 		}
@@ -85,6 +98,14 @@ func (s *straightener) ring(xy []float64, hard bool) course {
 		c.at[2*i+1] += xy[1]
 	}
 	return c
+}
+
+// bound is how far from its vertices a line may be in pixels.
+func bound(tolerance float64, hard bool) float64 {
+	if hard {
+		return tolerance + hardEdge
+	}
+	return tolerance
 }
 
 // load takes the ring over from its vertex first on.

@@ -163,13 +163,13 @@ func (s *straightener) bestBreak(a, b, c int) int {
 	for step := 4; step >= 1; step /= 2 {
 		d, v := -step, at(b-step)
 		w := at(b + step)
-		if math.Abs(v-w) <= tie*best {
+		if math.Abs(v-w) <= tie*best+s.loss {
 			continue
 		}
 		if w < v {
 			d, v = step, w
 		}
-		for v < best*(1-tie)-1e-12 {
+		for v < best*(1-tie)-s.loss {
 			best, b = v, b+d
 			v = at(b + d)
 		}

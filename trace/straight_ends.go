@@ -21,6 +21,12 @@ func (s *straightener) inner(a, b int) moments { return s.trimmed(a, b, endTrim,
 
 // trimmed is the stretch from a to b without as many pixels at its ends.
 func (s *straightener) trimmed(a, b int, first, last float64) moments {
+	return s.stretch(s.trim(a, b, first, last))
+}
+
+// trim gives the ends of the stretch from a to b without as many pixels, where it is long enough, the first in the first
+// round.
+func (s *straightener) trim(a, b int, first, last float64) (int, int) {
 	if a >= s.n {
 		a, b = a-s.n, b-s.n
 	}
@@ -31,7 +37,7 @@ func (s *straightener) trimmed(a, b int, first, last float64) moments {
 	i, j := 0, len(along)-1
 	from, to := along[i]+first, along[j]-last
 	if to-from < 1 {
-		return s.stretch(a, b)
+		return a, b
 	}
 	for along[i] < from {
 		i++
@@ -40,13 +46,13 @@ func (s *straightener) trimmed(a, b int, first, last float64) moments {
 		j--
 	}
 	if j <= i {
-		return s.stretch(a, b)
+		return a, b
 	}
 	i, j = i+a, j+a
 	if i >= s.n {
 		i, j = i-s.n, j-s.n
 	}
-	return s.stretch(i, j)
+	return i, j
 }
 
 // distance is how far along the ring vertex i lies, which may be past its end: with half of what it stands for, so that
@@ -86,7 +92,8 @@ func (s *straightener) sharpen() {
 	}
 	taken := func(k int) bool {
 		t := s.tips[k]
-		return t.at >= 0 && t.width <= s.tips[(k+1)%m].width && t.width < s.tips[(k+m-1)%m].width
+		w := t.width * (1 + tie)
+		return t.at >= 0 && w < s.tips[(k+1)%m].width && w < s.tips[(k+m-1)%m].width
 	}
 	left := m
 	kept := s.spare[:0]

@@ -11,7 +11,7 @@ type course struct {
 type holder struct {
 	xy          []float64 // of the open ring
 	bound       float64
-	bad         []bool
+	bad, loose  []bool // segments, nodes
 	out, before course
 }
 
@@ -21,11 +21,11 @@ func (h *holder) hold(c course, xy []float64, bound float64) course {
 	h.xy, h.bound = xy, bound
 	for {
 		any := false
-		h.bad = h.bad[:0]
+		h.bad, h.loose = h.bad[:0], h.loose[:0]
 		for k := range c.nodes {
-			b := c.furthest(xy, k, bound*bound) > bound*bound
-			h.bad = append(h.bad, b)
-			any = any || b
+			b, l := c.furthest(xy, k, bound*bound) > bound*bound, c.nodeOff(xy, k) > bound*bound
+			h.bad, h.loose = append(h.bad, b), append(h.loose, l)
+			any = any || b || l
 		}
 		if !any {
 			return c
@@ -37,11 +37,11 @@ func (h *holder) hold(c course, xy []float64, bound float64) course {
 	}
 }
 
-// pin makes out of a course, with bad segments' ends on their vertices and vertices between them.
+// pin makes out of a course, with loose nodes and bad segments' ends on their vertices and vertices between the latter.
 func (h *holder) pin(c course) {
 	last := h.bad[len(h.bad)-1]
 	for k, v := range c.nodes {
-		if !h.bad[k] && !last {
+		if !h.bad[k] && !last && !h.loose[k] {
 			h.out.nodes = append(h.out.nodes, v)
 			h.out.at = append(h.out.at, c.at[2*k], c.at[2*k+1])
 		} else {
@@ -71,9 +71,21 @@ func (h *holder) between(i, j int, forced bool) {
 	if at < 0 || worst <= h.bound*h.bound && !forced {
 		return
 	}
-	h.between(i, at, false)
-	h.put(at)
-	h.between(at, j, false)
+	// Of two vertices as far, as a symmetric outline has, it has both.
+	first, last := at, at
+	for v, d2 := at, worst; v >= 0 && d2 >= worst*(1-tie); v, d2 = furthestOf(h.xy, i, first, h.xy[a], h.xy[a+1], h.xy[b], h.xy[b+1]) {
+		first = v
+	}
+	for v, d2 := at, worst; v >= 0 && d2 >= worst*(1-tie); v, d2 = furthestOf(h.xy, last, j, h.xy[a], h.xy[a+1], h.xy[b], h.xy[b+1]) {
+		last = v
+	}
+	h.between(i, first, false)
+	h.put(first)
+	if first < last {
+		h.between(first, last, false)
+		h.put(last)
+	}
+	h.between(last, j, false)
 }
 
 // ends gives the vertices at both ends of segment k, in a ring of n, the second counted on past the ring's end.
@@ -88,20 +100,20 @@ func (c course) ends(n, k int) (i, j int) {
 	return i, j
 }
 
-// furthest returns the greatest squared distance from the course of the vertices of segment k's stretch, without its last.
+// furthest returns the greatest squared distance from the course of the vertices between the ends of segment k's stretch.
 // Near its ends they may be nearer to the segments beside it: these are looked at if the distance would be beyond bound2.
 func (c course) furthest(xy []float64, k int, bound2 float64) float64 {
 	n, m := len(xy)/2, len(c.nodes)
 	i, j := c.ends(n, k)
 	ax, ay, bx, by := c.segment(k)
-	d2 := worstOf(xy, i-1, j, ax, ay, bx, by)
+	d2 := worstOf(xy, i, j, ax, ay, bx, by)
 	if d2 <= bound2 {
 		return d2
 	}
 	px, py, _, _ := c.segment((k + m - 1) % m)
 	_, _, qx, qy := c.segment((k + 1) % m)
 	d2 = 0
-	for u := i; u < j; u++ {
+	for u := i + 1; u < j; u++ {
 		v := u
 		if v >= n {
 			v -= n
@@ -110,6 +122,15 @@ func (c course) furthest(xy []float64, k int, bound2 float64) float64 {
 		d2 = max(d2, min(segmentDistance2(x, y, ax, ay, bx, by), segmentDistance2(x, y, px, py, ax, ay), segmentDistance2(x, y, bx, by, qx, qy)))
 	}
 	return d2
+}
+
+// nodeOff returns the squared distance of the vertex that node k stands for from the segments that meet there.
+func (c course) nodeOff(xy []float64, k int) float64 {
+	m := len(c.nodes)
+	x, y := xy[2*c.nodes[k]], xy[2*c.nodes[k]+1]
+	ax, ay, bx, by := c.segment((k + m - 1) % m)
+	_, _, cx, cy := c.segment(k)
+	return min(segmentDistance2(x, y, ax, ay, bx, by), segmentDistance2(x, y, bx, by, cx, cy))
 }
 
 // segment gives the coordinates of the ends of segment k.

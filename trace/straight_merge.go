@@ -26,6 +26,9 @@ func (s *straightener) merge() {
 			if beside := [2]int32{int32(a) + 1, int32(s.inRing(c)) + 1}; n.beside != beside {
 				part := s.inner(a, c)
 				*n = need{beside, part.residue() / part.w}
+				if s.hard && n.residue >= limit && n.residue < digitalResidue && s.digital(a, c, part) {
+					n.residue *= limit / digitalResidue
+				}
 			}
 			s.out = append(s.out, n.residue)
 		}
@@ -54,7 +57,7 @@ func (s *straightener) lessNeeded(k, l int) bool {
 		a, b := 2*s.breaks[k], 2*s.breaks[l]
 		return s.p[a+1] < s.p[b+1] || s.p[a+1] == s.p[b+1] && s.p[a] < s.p[b]
 	}
-	return v*(1+tie) < w
+	return v*(1+tie)+s.loss < w
 }
 
 // halfWay is the vertex nearest to the middle between b and c.
@@ -97,4 +100,32 @@ func (s *straightener) halve() {
 	}
 	s.breaks, s.spare = s.spare, s.breaks
 	slices.Sort(s.breaks)
+}
+
+// digital says whether the steps between breaks a and c of a hard ring, part being their moments without the ends, are
+// those of one straight line, which passes between the two pixels of each crossing. De-stepped vertices of a line that
+// rises by nearly one in two swing so slowly about it that they look like bends.
+func (s *straightener) digital(a, c int, part moments) bool {
+	if part.w < digitalLength {
+		return false
+	}
+	l := part.line()
+	l.x, l.y = l.x+s.raw[0], l.y+s.raw[1]
+	level, upright := math.Abs(l.dy)/2+digitalSlack, math.Abs(l.dx)/2+digitalSlack
+	i, j := s.trim(a, c, endTrim, endTrim)
+	k := 2 * s.inRing(i+s.first)
+	for ; i <= j; i++ {
+		x, y := s.raw[k], s.raw[k+1]
+		if k += 2; k == len(s.raw) {
+			k = 0
+		}
+		most := upright // from one pixel to the one below
+		if x == math.Floor(x) {
+			most = level
+		}
+		if math.Abs((x-l.x)*l.dy-(y-l.y)*l.dx) > most {
+			return false
+		}
+	}
+	return true
 }

@@ -7,11 +7,15 @@ import "math"
 // line than its long runs are: a line that rises by one in ten is known to a twentieth of a pixel there, and to half a
 // pixel on the runs. destep therefore lays the ring through the middles of single steps and moves the vertices of the
 // runs between onto the straight way from one to the next. Runs between steps of two directions have a crest, whose
-// height follows from the lengths of the runs beside it if the edge is a parabola. Runs that end otherwise, as at
-// corners, stay as they are.
+// height follows from the lengths of the runs beside it if the edge is a parabola. A run that ends otherwise, as at a
+// corner, goes on as the single steps on its other side lead, if it is no longer than the run between these by more than
+// a step; else it stays as it is.
 //
 // On digital straightness: Klette and Rosenfeld, "Digital straightness: a review", Discrete Applied Mathematics 139,
 // 2004.
+
+// sureTurn is how many times as long as a way the next one may be and be bowed in full as the turn between them has it.
+const sureTurn = 3.0
 
 // stair is a stretch of equal steps of (dx, dy) from a vertex on.
 type stair struct {
@@ -43,7 +47,8 @@ func (s *straightener) destep() {
 }
 
 // between moves the vertices from key a to key b, evenly along the way from one to the other, which is bowed as the turn
-// from the key before to the key after has it: straight ways would shave off what bends.
+// from the key before to the key after has it: straight ways would shave off what bends. Beside a corner keys may be a
+// vertex apart, and tell a direction so badly that a far longer way must not be bowed by it.
 func (s *straightener) between(before, a, b, after key) {
 	if b.at < a.at {
 		b.at += float64(s.n)
@@ -59,7 +64,7 @@ func (s *straightener) between(before, a, b, after key) {
 	rise := 0.0
 	if l := lu * lw; l > 0 {
 		if sin := (ux*wy - uy*wx) / l; math.Abs(sin) < bendSine && ux*wx+uy*wy > 0 {
-			rise = sin * lv / (lu/2 + lv + lw/2) / 8
+			rise = sin * lv / (lu/2 + lv + lw/2) / 8 * min(1, sureTurn*lu/lv) * min(1, sureTurn*lw/lv)
 		}
 	}
 	d := b.at - a.at
@@ -159,6 +164,15 @@ func (s *straightener) addKeys(k int) {
 		if after.single {
 			to--
 		}
+		if before.single != after.single {
+			if q, ok := s.led(k, before.single); ok {
+				s.keys = append(s.keys, q)
+				if after.single {
+					return
+				}
+				from = to // at the corner
+			}
+		}
 		for i := from; i <= to; i++ {
 			j := 2 * (i % s.n)
 			s.keys = append(s.keys, key{float64(i), s.p[j], s.p[j+1]})
@@ -190,4 +204,28 @@ func (s *straightener) crest(k int) key {
 	}
 	x, y := (l.x+r.x)/2, (l.y+r.y)/2
 	return key{top.at, x + 2*height*(top.x-x), y + 2*height*(top.y-y)}
+}
+
+// led is where the two single steps before the kth run, or the two after it, lead to at its other end. Its vertex beside
+// the corner there stays where it is.
+func (s *straightener) led(k int, before bool) (key, bool) {
+	r := s.stairAt(k)
+	way, i := 1, r.from+1
+	if before {
+		way, i = -1, r.from+r.steps-1
+	}
+	near, run, far := s.stairAt(k+way), s.stairAt(k+2*way), s.stairAt(k+3*way)
+	if !far.single || far.dx != near.dx || far.dy != near.dy || r.steps < 3 || r.steps > run.steps+1 {
+		return key{}, false
+	}
+	a, b := s.middle(far), s.middle(near)
+	dx, dy := b.x-a.x, b.y-a.y
+	l2 := dx*dx + dy*dy
+	j := 2 * (i % s.n)
+	x, y := s.p[j]-b.x, s.p[j+1]-b.y
+	along, across := x*dx+y*dy, x*dy-y*dx
+	if across*across > hardEdge*hardEdge*l2 {
+		return key{}, false
+	}
+	return key{float64(i), b.x + along/l2*dx, b.y + along/l2*dy}, true
 }

@@ -41,10 +41,10 @@ type Options struct {
 	// Tolerance is the greatest distance in mm of the traced edge from the
 	// result's lines, which average out what noise and pixel steps there are.
 	// Of a picture in hard black and white the edge is known to half a pixel
-	// only, and the tolerance counts from where it most likely ran. Corners
-	// that the pixels cut off are made sharp again, up to three pixels
-	// further out. Default 0: half a pixel. Below 0 every traced vertex is
-	// kept, and nothing else done.
+	// only: that half comes on top, and both count from where it most likely
+	// ran. Corners that the pixels cut off are made sharp again, up to three
+	// pixels further out. Default 0: half a pixel. Below 0 every traced vertex
+	// is kept, and nothing else done.
 	Tolerance float64
 
 	// Smooth is the length in mm of the wobble that is evened out: what swings
@@ -142,7 +142,7 @@ func Outline(ctx context.Context, img image.Image, mmPerPixel float64, opts *Opt
 			after = tol / 2
 			tol = max(tol/2, min(tol, 0.3))
 		}
-		d := design{rings: make([][]float64, len(rings)), tolerance: tol}
+		d := design{rings: make([][]float64, len(rings)), tolerance: tol, bound: bound(tol, hard)}
 		for i := range rings {
 			d.rings[i] = rings[i].xy
 		}

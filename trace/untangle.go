@@ -4,9 +4,9 @@ package trace
 // the neighbours in it and round it that it had.
 //
 // Where segments meet, or a segment has passed over another ring, their nodes
-// go back to the vertices that they stand for, and they get back the vertex
-// that is furthest from them. With all vertices back nothing would meet: so it
-// ends.
+// go back to the vertices that they stand for, and if they are there already,
+// they get back the vertex that is furthest from them. With all vertices back
+// nothing would meet: so it ends.
 func (d *design) untangle() {
 	for {
 		c := findConflicts(d)
@@ -17,31 +17,25 @@ func (d *design) untangle() {
 	}
 }
 
-// bend takes the nodes of bad segments back to their vertices, and gives those
+// bend takes the nodes of bad segments back to their vertices, or gives those
 // segments the vertex back that is furthest, with what more it takes then to
-// keep within the tolerance.
+// keep within the bound.
 func (d *design) bend(bad []bool, found int) {
 	old := *d
-	d.vertex = make([]int32, 0, len(old.vertex)+2*found)
-	d.at = make([]float64, 0, 2*cap(d.vertex))
+	n := len(old.vertex) + 2*found
+	h := holder{bound: d.bound, out: course{make([]int32, 0, n), make([]float64, 0, 2*n)}}
 	d.spans = make([]span, 0, len(old.spans))
 	if d.off != nil {
-		d.off = make([]float64, 0, cap(d.vertex))
+		d.off = make([]float64, 0, n)
 	}
 	for r, s := range old.spans {
-		first := len(d.vertex)
-		xy := d.rings[r]
-		n := len(xy) / 2
-		put := func(v int) {
-			v %= n
-			d.vertex = append(d.vertex, int32(v))
-			d.at = append(d.at, xy[2*v], xy[2*v+1])
-		}
+		first := len(h.out.nodes)
+		h.xy = d.rings[r]
 		before := s.to - 1
 		for k := s.from; k < s.to; before, k = k, k+1 {
-			put(int(old.vertex[k]))
+			h.put(int(old.vertex[k]))
 			if !bad[k] && !bad[before] {
-				copy(d.at[len(d.at)-2:], old.at[2*k:])
+				copy(h.out.at[len(h.out.at)-2:], old.at[2*k:])
 			}
 			next := k + 1
 			if next == s.to {
@@ -52,23 +46,24 @@ func (d *design) bend(bad []bool, found int) {
 			}
 			// The segment has been moved at one end at least.
 			i, j := old.segment(r, k)
-			v := j
-			if bad[k] {
-				if v = old.furthest(r, k); v < 0 {
-					v = j
-				}
+			v := -1
+			if bad[k] && !old.moved(r, k) && !old.moved(r, next) {
+				v = old.furthest(r, k)
 			}
-			for _, part := range [2]span{{i, v}, {v, j}} {
-				for u := part.from; u < part.to; u += reach(xy, u%n, part.to-u, d.tolerance) {
-					if u != i {
-						put(u)
-					}
-				}
+			if v < 0 {
+				h.between(i, j, false)
+				continue
 			}
+			h.between(i, v, false)
+			h.put(v)
+			h.between(v, j, false)
 		}
-		d.spans = append(d.spans, span{first, len(d.vertex)})
-		if old.off != nil {
-			d.measure(xy, span{first, len(d.vertex)})
+		d.spans = append(d.spans, span{first, len(h.out.nodes)})
+	}
+	d.vertex, d.at = h.out.nodes, h.out.at
+	if old.off != nil {
+		for r, s := range d.spans {
+			d.measure(d.rings[r], s)
 		}
 	}
 }
