@@ -108,52 +108,61 @@ func (c *corners) clip(eps float64) (interval, bool) {
 	return v, v.a < v.b
 }
 
-// coverBy takes away from w.spans what lies within d of edge k.
-func (w *walker) coverBy(p *piece, k int32) {
-	e, f := &w.edges[k], &w.edges[k+1]
+// coverByEdges takes away from w.spans what lies within d of the edges first to
+// end-1, which follow each other in a ring.
+func (w *walker) coverByEdges(p *piece, first, end int32) {
 	if p.isArc {
-		a := &p.arc
-		xc, yc := a.local(e.x, e.y)
-		xe, ye := a.local(f.x, f.y)
-		reach := 2 * w.d
-		if max(yc, ye) <= -reach || min(yc, ye) >= reach || min(xc, xe) >= reach {
-			return
-		}
-		// Behind both the start and the end of the arc.
-		if max(a.cos*xc+a.sin*math.Abs(yc), a.cos*xe+a.sin*math.Abs(ye)) <= w.eps {
-			return
-		}
-		v, split, ok := w.within(k, xc, yc, xe, ye)
-		switch {
-		case split:
-			w.spans = subtract(w.spans, v.a, math.Inf(1), v.by, loose, 1e-12)
-			w.spans = subtract(w.spans, math.Inf(-1), v.b, loose, v.until, 1e-12)
-		case ok:
-			w.spans = subtract(w.spans, v.a, v.b, v.by, v.until, 1e-12)
-		}
+		w.coverArc(&p.arc, first, end)
 		return
 	}
-	l := &p.line
+	l := p.line
 	near := w.d - w.eps
-	xc, yc := l.local(e.x, e.y)
-	xe, ye := l.local(f.x, f.y)
-	// Left of the line, right of it, before or after what is left of it.
-	if max(yc, ye) <= -near || min(yc, ye) >= near ||
-		max(xc, xe) <= w.spans[0].lo-w.d || min(xc, xe) >= w.spans[len(w.spans)-1].hi+w.d {
-		return
-	}
-	if v := w.capsule(k, xc, yc, xe, ye); v.a < v.b {
-		w.spans = subtract(w.spans, v.a, v.b, v.by, v.until, w.eps)
+	lo, hi := w.spans[0].lo-w.d, w.spans[len(w.spans)-1].hi+w.d
+	edges := w.edges[first : end+1]
+	xc, yc := l.local(edges[0].x, edges[0].y)
+	for i := range edges[1:] {
+		e := &edges[i+1]
+		xe, ye := l.local(e.x, e.y)
+		// Left of the line, right of it, before or after what is left of it.
+		if max(yc, ye) > -near && min(yc, ye) < near && max(xc, xe) > lo && min(xc, xe) < hi {
+			k := first + int32(i)
+			if v := w.capsule(k, xc, yc, xe, ye); v.a < v.b {
+				w.spans = subtract(w.spans, v.a, v.b, v.by, v.until, w.eps)
+				if len(w.spans) == 0 {
+					w.hot = k
+					return
+				}
+				lo, hi = w.spans[0].lo-w.d, w.spans[len(w.spans)-1].hi+w.d
+			}
+		}
+		xc, yc = xe, ye
 	}
 }
 
-// coverByBlock takes away from w.spans what lies within d of the edges first to
-// end-1.
-func (w *walker) coverByBlock(p *piece, first, end int32) {
-	for k := first; k < end; k++ {
-		if w.coverBy(p, k); len(w.spans) == 0 {
-			w.hot = k
-			return
+func (w *walker) coverArc(a *arc, first, end int32) {
+	edges := w.edges[first : end+1]
+	reach := 2 * w.d
+	xc, yc := a.local(edges[0].x, edges[0].y)
+	for i := range edges[1:] {
+		e := &edges[i+1]
+		xe, ye := a.local(e.x, e.y)
+		// Out of reach, or behind both the start and the end of the arc.
+		if max(yc, ye) > -reach && min(yc, ye) < reach && min(xc, xe) < reach &&
+			max(a.cos*xc+a.sin*math.Abs(yc), a.cos*xe+a.sin*math.Abs(ye)) > w.eps {
+			k := first + int32(i)
+			v, split, ok := w.within(k, xc, yc, xe, ye)
+			switch {
+			case split:
+				w.spans = subtract(w.spans, v.a, math.Inf(1), v.by, loose, 1e-12)
+				w.spans = subtract(w.spans, math.Inf(-1), v.b, loose, v.until, 1e-12)
+			case ok:
+				w.spans = subtract(w.spans, v.a, v.b, v.by, v.until, 1e-12)
+			}
+			if len(w.spans) == 0 {
+				w.hot = k
+				return
+			}
 		}
+		xc, yc = xe, ye
 	}
 }

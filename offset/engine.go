@@ -2,6 +2,7 @@ package offset
 
 import (
 	"math"
+	"sync/atomic"
 
 	"github.com/twpayne/go-geom"
 
@@ -18,9 +19,10 @@ func polygons(mp *geom.MultiPolygon, distance float64, s settings) (*geom.MultiP
 	if distance >= -nearest && distance <= nearest {
 		return repair(rings, 0)
 	}
-	var out [][]float64
+	var out moved
 	uncrossed := false
-	for i, fewest := 0, math.MaxInt; i < len(nudges) && fewest > 0; i++ {
+	fewest := math.MaxInt
+	for i := 0; i < len(nudges) && fewest > 0; i++ {
 		m := move(newSource(rings, distance*(1+nudges[i]), s))
 		if m.crossed {
 			// Start again with rings that do not cross.
@@ -33,15 +35,40 @@ func polygons(mp *geom.MultiPolygon, distance float64, s settings) (*geom.MultiP
 			}
 			i--
 		} else if m.loose < fewest {
-			out, fewest = m.rings, m.loose
+			out, fewest = m, m.loose
 		}
 	}
+	valid := fewest == 0 && apart(out.rings, out.doubtful)
 	if distance < 0 {
-		for _, r := range out {
+		for _, r := range out.rings {
 			reverse(r)
 		}
 	}
-	return repair(out, s.tolerance*s.tolerance)
+	if valid {
+		var misplaced []int
+		if mp := ring.NewRayIndex(out.rings).Nest(&misplaced); len(misplaced) == 0 {
+			return mp, nil
+		}
+	}
+	return repair(out.rings, s.tolerance*s.tolerance)
+}
+
+// apart reports whether no edges of doubtful blocks meet.
+func apart(rings [][]float64, doubtful []ring.Block) bool {
+	ix := &ring.Index{Rings: rings, Blocks: doubtful}
+	boxes := make([]ring.Box, len(doubtful))
+	for i := range doubtful {
+		boxes[i] = doubtful[i].Box
+	}
+	ix.Tree = ring.NewTree(boxes)
+	var found atomic.Bool
+	ring.Parts(len(doubtful), partBlocks, func(_, from, to int) {
+		ix.Meetings(from, to, func(ring.Meeting) bool {
+			found.Store(true)
+			return false
+		})
+	})
+	return !found.Load()
 }
 
 // nudges are relative changes of the distance to try in turn. Where four moved
@@ -52,9 +79,10 @@ var nudges = [...]float64{0, 1.3e-9, -2.7e-9}
 
 // moved is what move returns.
 type moved struct {
-	rings   [][]float64
-	crossed bool // rings of the source cross: rings is not set
-	loose   int  // ends that were joined to the nearest, however far
+	rings    [][]float64
+	doubtful []ring.Block // their edges that may meet others, for all that is known
+	crossed  bool         // rings of the source cross: rings is not set
+	loose    int          // ends that were joined to the nearest, however far
 }
 
 // partBlocks is how many blocks one goroutine takes at a time.
@@ -71,13 +99,13 @@ func move(src *source) moved {
 		for i := from; i < to; i++ {
 			w.walk(i)
 		}
-		w.pieces, w.near, w.spans = nil, nil, nil
+		w.pieces, w.near, w.stretches, w.spans = nil, nil, nil, nil
 		walkers[part] = w
 	})
 	l := &linker{source: src, points: make([][]float64, len(walkers))}
 	size := 0
 	for _, w := range walkers {
-		if len(w.crossed) > 0 {
+		if w.crossed {
 			return moved{crossed: true}
 		}
 		size += len(w.runs)
@@ -93,7 +121,8 @@ func move(src *source) moved {
 	if src.join == Miter {
 		l.dropInside()
 	}
-	return moved{rings: l.link(), loose: l.loose}
+	rings := l.link()
+	return moved{rings: rings, doubtful: l.doubtful, loose: l.loose}
 }
 
 func reverse(r []float64) {

@@ -2,9 +2,10 @@ package offset
 
 import (
 	"cmp"
-	"math"
 	"slices"
 	"sort"
+
+	"example.org/kerfleaf/internal/ring"
 )
 
 // linker joins runs, in the order of their first pieces, to closed rings.
@@ -16,10 +17,18 @@ type linker struct {
 	bridged []bool      // per run: the next starts a little off, and they meet half way
 	from    []int32     // the first run that starts at or after the pieces of 16 edges
 	loose   int         // ends that no run starts near
+
+	same     float64      // up to where points tell of nothing but rounding
+	unsure   []edgeRange  // of the ring at work: edges of runs that are not sure
+	doubtful []ring.Block // such edges of all rings
 }
+
+// edgeRange is a range of edges of a ring.
+type edgeRange struct{ from, end int32 }
 
 // link returns the rings that the runs form.
 func (l *linker) link() [][]float64 {
+	l.same = max(1e-9*l.d, l.tolerance/1e4)
 	l.next = make([]int32, len(l.runs))
 	l.bridged = make([]bool, len(l.runs))
 	l.from = make([]int32, len(l.edges)/16+2)
@@ -55,41 +64,7 @@ func (l *linker) link() [][]float64 {
 		}
 		l.bridge(ends, starts)
 	}
-	var rings [][]float64
-	size := 0
-	for _, r := range l.runs {
-		size += int(r.endPoints-r.points) + 2
-	}
-	all := make([]float64, 0, size) // of which each ring takes a part
-	seen := make([]bool, len(l.runs))
-	for i := range l.runs {
-		n := 0
-		for j := int32(i); !seen[j]; j = l.next[j] {
-			seen[j] = true
-			n += len(l.pointsOf(j)) - 2
-		}
-		if n < 6 {
-			continue
-		}
-		r := all[len(all) : len(all) : len(all)+n+2]
-		all = all[:len(all)+n+2]
-		for j := int32(i); ; {
-			// A run starts where the one before it ends.
-			r = append(r, l.pointsOf(j)[2:]...)
-			k := j
-			if j = l.next[j]; l.bridged[k] {
-				n, p := len(r), l.pointsOf(j)
-				r[n-2], r[n-1] = (r[n-2]+p[0])/2, (r[n-1]+p[1])/2
-			}
-			if j == int32(i) {
-				break
-			}
-		}
-		if r = l.tidy(r); len(r) >= 8 {
-			rings = append(rings, r)
-		}
-	}
-	return rings
+	return l.close()
 }
 
 func (l *linker) pointsOf(i int32) []float64 {
@@ -200,50 +175,4 @@ func (l *linker) bridge(ends, starts []int32) {
 			l.loose = len(free)
 		}
 	}
-}
-
-// tidy closes a ring and drops points so near their predecessor that they tell
-// of nothing but rounding.
-func (l *linker) tidy(r []float64) []float64 {
-	eps := max(1e-9*l.d, l.tolerance/1e4)
-	out := r[:2]
-	for i := 2; i < len(r); i += 2 {
-		if n := len(out); math.Abs(r[i]-out[n-2]) > eps || math.Abs(r[i+1]-out[n-1]) > eps {
-			out = append(out, r[i], r[i+1])
-		}
-	}
-	for n := len(out); n > 2 && math.Abs(out[0]-out[n-2]) <= eps && math.Abs(out[1]-out[n-1]) <= eps; n = len(out) {
-		out = out[:n-2]
-	}
-	return append(out, out[0], out[1])
-}
-
-// inside reports whether (x, y), which is not on the boundary, lies in the
-// source's area: whether the first edge to the left of it runs down.
-func (s *source) inside(x, y float64) bool {
-	best, down := math.Inf(-1), s.turned
-	s.index.Tree.Left(x, y, func(id int32) float64 {
-		b := &s.blocks[id]
-		for k := b.first; k < b.end; k++ {
-			p, q := &s.edges[k], &s.edges[k+1]
-			if (p.y <= y) == (q.y <= y) {
-				continue
-			}
-			at := p.x + (y-p.y)/(q.y-p.y)*(q.x-p.x)
-			if at < x && at > best {
-				best, down = at, q.y < p.y
-			}
-		}
-		return best
-	})
-	return down
-}
-
-// dropInside removes the runs that lie in the source's area, where a mitre longer
-// than the distance may come out on its far side. A run never passes the
-// boundary, as both sides of that are covered.
-func (l *linker) dropInside() {
-	l.runs = slices.DeleteFunc(l.runs, func(r run) bool {
-		return l.inside(l.points[r.part][r.points], l.points[r.part][r.points+1])
-	})
 }

@@ -35,14 +35,23 @@ type source struct {
 	before []int32 // per ring: its first edge; last entry: len(edges)
 
 	// The greatest angle of a chord of a round join, halved, and the tangent
-	// of that; the greatest end of an arc that is one point.
-	halfStep, tanStep, blunt float64
+	// of that; the greatest end of an arc that is one point, and the tangent
+	// of half its turn.
+	halfStep, tanStep, blunt, tanBlunt float64
+
+	// What findFree finds out where it pays: what the inward corner at the
+	// start of each edge takes of the two moved edges (less than 0: as much as
+	// an outward corner, which takes nothing, leaves between them and where
+	// they would meet), and what is known of each edge.
+	grid  *grid
+	trim  []float64
+	marks []uint8
 
 	// Blocks of edges. The blocks of index hold the same edges as they are
 	// numbered in its rings; its tree is over the boxes of kill.
 	index  *ring.Index
 	blocks []block
-	kill   []ring.Box // what a block may cover of others' moved edges
+	kill   []ring.Box // what a block may cover of others' moved edges; not set with a grid
 }
 
 // block is a run of consecutive edges.
@@ -54,6 +63,7 @@ func newSource(rings [][]float64, distance float64, s settings) *source {
 	src.halfStep = math.Acos(max(1-s.tolerance/src.d, 0.5))
 	src.tanStep = math.Tan(src.halfStep)
 	src.blunt = math.Tan(math.Acos(max(1-s.tolerance/4/src.d, 0.9)) / 2)
+	src.tanBlunt = tanBetween(-src.blunt, src.blunt)
 	if s.join == Bevel {
 		src.tanStep, src.blunt = math.Inf(1), 0
 	}
@@ -66,7 +76,6 @@ func newSource(rings [][]float64, distance float64, s settings) *source {
 	src.before = make([]int32, 0, len(rings)+1)
 	src.blocks = make([]block, 0, blocks)
 	src.index = &ring.Index{Rings: rings, Blocks: make([]ring.Block, blocks)}
-	src.kill = make([]ring.Box, blocks)
 	n = 0
 	for k, r := range rings {
 		src.before = append(src.before, int32(n))
@@ -82,6 +91,10 @@ func newSource(rings [][]float64, distance float64, s settings) *source {
 			src.fill(i)
 		}
 	})
+	if src.findFree(); src.grid != nil {
+		return src
+	}
+	src.kill = make([]ring.Box, blocks)
 	ring.Parts(blocks, 512, func(_, from, to int) {
 		for i := from; i < to; i++ {
 			src.kill[i] = src.killBox(i)

@@ -222,6 +222,12 @@ func (ix *Index) edgesIn(b *Block, q Box, out *[BlockEdges]int32) int {
 	return n
 }
 
+// Pair says how edge i of ring a and edge j of ring b meet, 0 if they do not or
+// are joined in a row.
+func (ix *Index) Pair(a, i, b, j int) Kind {
+	return ix.pair(&Block{Ring: int32(a)}, &Block{Ring: int32(b)}, i, j)
+}
+
 // pair says how edge i of one block and edge j of another, or a later one of
 // the same, meet.
 func (ix *Index) pair(a, b *Block, i, j int) Kind {
