@@ -74,11 +74,7 @@ func newTuner(drawing string, flags flagValues) *tuner {
 
 // try finds out whether the drawing can be read, before a page is opened.
 func (t *tuner) try(ctx context.Context) error {
-	args, err := commandLine(t.drawing, t.start, t.fixed)
-	if err != nil {
-		return err
-	}
-	s, err := parse(args)
+	_, s, err := t.settings(t.start)
 	if err != nil {
 		return err
 	}

@@ -4,12 +4,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strconv"
 	"strings"
+	"time"
 
 	"example.org/kerfleaf/box"
 	"example.org/kerfleaf/internal/length"
-	"github.com/twpayne/go-geom"
 )
 
 // The answer to a wish comes in pieces, each as soon as it is known: lines,
@@ -76,18 +75,17 @@ type failedPiece struct {
 	Line  string `json:"line,omitempty"`
 }
 
-// answer takes a wish through the stages and sends each piece as it comes.
-func (t *tuner) answer(ctx context.Context, w wish, send func(any) error) error {
-	args, err := commandLine(t.drawing, w, t.fixed)
-	if err != nil {
-		return send(failedPiece{Piece: "failed", Why: err.Error()})
+// answer takes a wish through the stages and sends the pieces as they come.
+func (t *tuner) answer(ctx context.Context, w wish, send func(...any) error) error {
+	args, s, err := t.settings(w)
+	line := ""
+	if args != nil {
+		line = shellLine(t.goos, args)
 	}
-	line := shellLine(t.goos, args)
-	err = t.pieces(ctx, w, args, line, send)
-	switch {
-	case err == nil || canceled(err):
-		return err
-	case errors.Is(err, errSend):
+	if err == nil {
+		err = t.pieces(ctx, s, w.Command == "box", line, send)
+	}
+	if err == nil || canceled(err) || errors.Is(err, errSend) {
 		return err
 	}
 	return send(failedPiece{Piece: "failed", Why: err.Error(), Line: line})
@@ -96,16 +94,63 @@ func (t *tuner) answer(ctx context.Context, w wish, send func(any) error) error 
 // errSend says that nobody listens any more.
 var errSend = errors.New("the page is gone")
 
-func (t *tuner) pieces(ctx context.Context, w wish, args []string, line string, send func(any) error) error {
-	s, err := parse(args)
-	if err != nil {
-		return err
-	}
-	isBox := w.Command == "box"
+// together is how long the lines wait for the verdict: half of what a page takes to
+// paint twice, which it saves if they come as one.
+const together = 10 * time.Millisecond
+
+func (t *tuner) pieces(ctx context.Context, s *settings, isBox bool, line string, send func(...any) error) error {
 	sh, err := t.stages.shape(ctx, s, isBox)
 	if err != nil {
 		return err
 	}
+	var checked *design
+	var checkErr error
+	found := make(chan struct{})
+	go func() { // beside the path
+		defer close(found)
+		checked, checkErr = t.stages.check(ctx, s, sh)
+	}()
+	lines, pathErr := t.lines(ctx, s, sh, line)
+	if pathErr != nil {
+		<-found
+		if err := send(lines); err != nil {
+			return err
+		}
+		return pathErr
+	}
+	ready := []any{lines}
+	select {
+	case <-found:
+	case <-time.After(together):
+		if err := send(lines); err != nil {
+			return err
+		}
+		ready = nil
+		<-found
+	}
+	if checkErr == nil {
+		ready = append(ready, verdictOf(checked))
+	}
+	if err := send(ready...); err != nil {
+		return err
+	}
+	if checkErr != nil {
+		return checkErr
+	}
+	done := []any{donePiece{"done"}}
+	if isBox {
+		laid, err := t.stages.lay(ctx, s, sh)
+		if err != nil {
+			return err
+		}
+		done = []any{boxPiece{"box", laid.facts()}, done[0]}
+	}
+	return send(done...)
+}
+
+// lines is the piece for what was shaped, with the tool's path; without it if that
+// fails.
+func (t *tuner) lines(ctx context.Context, s *settings, sh *shaped, line string) (linesPiece, error) {
 	p := linesPiece{
 		Piece: "lines", Line: line, Picture: sh.pic, Size: sh.src.size(), Frame: rect(sh.frame), Fold: rect(sh.fold), Cut: pathOf(sh.cut), Straps: []strapPiece{},
 		Values: s.values(sh.design), Level: sh.traced.Level, About: sh.about(),
@@ -116,33 +161,11 @@ func (t *tuner) pieces(ctx context.Context, w wish, args []string, line string, 
 	for _, b := range sh.straps {
 		p.Straps = append(p.Straps, strapPiece{point(b.From), point(b.To), b.Width, b.Length(), b.Second, b.Pinned, ringsOf(b.Shape)})
 	}
-	path, pathErr := t.stages.path(ctx, sh)
-	if pathErr == nil && sh.stock.Kerf > 0 {
+	path, err := t.stages.path(ctx, sh)
+	if err == nil && sh.stock.Kerf > 0 {
 		p.Tool = pathOf(path)
 	}
-	if err := send(p); err != nil {
-		return err
-	}
-	if pathErr != nil {
-		return pathErr
-	}
-	checked, err := t.stages.check(ctx, s, sh)
-	if err != nil {
-		return err
-	}
-	if err := send(verdictOf(checked)); err != nil {
-		return err
-	}
-	if isBox {
-		laid, err := t.stages.lay(ctx, s, sh)
-		if err != nil {
-			return err
-		}
-		if err := send(boxPiece{"box", laid.facts()}); err != nil {
-			return err
-		}
-	}
-	return send(donePiece{"done"})
+	return p, err
 }
 
 // size is the drawing's width and height.
@@ -195,46 +218,4 @@ func verdictOf(d *design) verdictPiece {
 		v.Faults = append(v.Faults, p)
 	}
 	return v
-}
-
-func point(c geom.Coord) [2]float64 { return [2]float64{round3(c[0]), round3(c[1])} }
-
-// pathOf writes polygons as an SVG path, to a micrometre, with a space before each
-// polygon but the first.
-func pathOf(mp *geom.MultiPolygon) string {
-	b := make([]byte, 0, 8*len(mp.FlatCoords()))
-	start := 0
-	for i, ends := range mp.Endss() {
-		if i > 0 {
-			b = append(b, ' ')
-		}
-		for _, end := range ends {
-			b = appendRing(b, mp.FlatCoords()[start:end])
-			start = end
-		}
-	}
-	return string(b)
-}
-
-func ringsOf(p *geom.Polygon) string {
-	if p == nil {
-		return ""
-	}
-	var b []byte
-	start := 0
-	for _, end := range p.Ends() {
-		b = appendRing(b, p.FlatCoords()[start:end])
-		start = end
-	}
-	return string(b)
-}
-
-func appendRing(b []byte, flat []float64) []byte {
-	for i := 0; i+3 < len(flat); i += 2 { // but for the last point, which is the first
-		b = append(b, "ML"[min(i, 1)])
-		b = strconv.AppendFloat(b, round3(flat[i]), 'f', -1, 64)
-		b = append(b, ' ')
-		b = strconv.AppendFloat(b, round3(flat[i+1]), 'f', -1, 64)
-	}
-	return append(b, 'Z')
 }

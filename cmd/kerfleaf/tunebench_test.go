@@ -119,7 +119,7 @@ func move(t testing.TB, ctx context.Context, until, act string) map[string]float
 // The same without a browser, for profiles: the whole answer to a move.
 func BenchmarkTuneAnswer(b *testing.B) {
 	tn := tuneLetter(b)
-	if err := tn.answer(b.Context(), wish{"box", flagValues{}}, func(any) error { return nil }); err != nil {
+	if err := tn.answer(b.Context(), wish{"box", flagValues{}}, func(...any) error { return nil }); err != nil {
 		b.Fatal(err)
 	}
 	for _, knob := range turnedKnobs() {
@@ -130,8 +130,8 @@ func BenchmarkTuneAnswer(b *testing.B) {
 			for range b.N {
 				w := wish{"box", flagValues{knob.flag: {fmt.Sprint(knob.next(b))}}}
 				before := tn.stages.runs()[knob.made]
-				err := tn.answer(b.Context(), w, func(piece any) error {
-					if failed, ok := piece.(failedPiece); ok {
+				err := tn.answer(b.Context(), w, func(pieces ...any) error {
+					if failed, ok := pieces[0].(failedPiece); ok {
 						b.Fatal(failed.Why)
 					}
 					return nil

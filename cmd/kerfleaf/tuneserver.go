@@ -37,6 +37,16 @@ type tuner struct {
 	gone    watch
 }
 
+// settings are a wish's, with the arguments that say it.
+func (t *tuner) settings(w wish) ([]string, *settings, error) {
+	args, err := commandLine(t.drawing, w, t.fixed)
+	if err != nil {
+		return nil, nil, err
+	}
+	s, err := parse(args)
+	return args, s, err
+}
+
 // handler serves the page at http://host/token/.
 func (t *tuner) handler(host string) http.Handler {
 	page, err := fs.Sub(tuneFiles, "tune")
@@ -69,12 +79,7 @@ type paperPiece struct {
 }
 
 func (t *tuner) serveStart(w http.ResponseWriter, r *http.Request) {
-	args, err := commandLine(t.drawing, t.start, t.fixed)
-	if err != nil {
-		fail(w, err)
-		return
-	}
-	s, err := parse(args)
+	_, s, err := t.settings(t.start)
 	if err != nil {
 		fail(w, err)
 		return
@@ -98,12 +103,7 @@ func (t *tuner) serveStart(w http.ResponseWriter, r *http.Request) {
 const mostShown = 6000
 
 func (t *tuner) serveDrawing(w http.ResponseWriter, r *http.Request) {
-	args, err := commandLine(t.drawing, t.start, t.fixed)
-	if err != nil {
-		fail(w, err)
-		return
-	}
-	s, err := parse(args)
+	_, s, err := t.settings(t.start)
 	if err != nil {
 		fail(w, err)
 		return
@@ -190,12 +190,14 @@ func (t *tuner) serveLines(w http.ResponseWriter, r *http.Request) {
 	flush := http.NewResponseController(w)
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
-	_ = t.answer(r.Context(), req.Wish, func(piece any) error { // what went wrong was sent, or nobody listens
+	_ = t.answer(r.Context(), req.Wish, func(pieces ...any) error { // what went wrong was sent, or nobody listens
 		if err := r.Context().Err(); err != nil {
 			return err
 		}
-		if err := e.Encode(piece); err != nil {
-			return errSend
+		for _, p := range pieces {
+			if err := e.Encode(p); err != nil {
+				return errSend
+			}
 		}
 		if err := flush.Flush(); err != nil {
 			return errSend
@@ -210,12 +212,7 @@ func (t *tuner) serveLook(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer done()
-	args, err := commandLine(t.drawing, req.Wish, t.fixed)
-	if err != nil {
-		fail(w, err)
-		return
-	}
-	s, err := parse(args)
+	_, s, err := t.settings(req.Wish)
 	if err != nil {
 		fail(w, err)
 		return

@@ -3,50 +3,53 @@
 import { post } from './ask.js';
 
 const quick = 360; // pixels
-const often = 200, rest = 300; // ms
+const rest = 300; // ms
 
 export class Look {
   constructor(canvas, drawn) {
     this.canvas = canvas;
     this.drawn = drawn; // called with when the wish was made
     this.wish = null;
-    this.busy = false;
-    this.timer = this.next = this.last = 0;
+    this.busy = null; // the request under way
+    this.timer = this.next = this.free = 0;
   }
 
+  // want asks for the picture of a wish that was made at since.
   want(wish, since) {
     this.wish = wish;
     this.since = since;
     clearTimeout(this.timer);
     this.timer = setTimeout(() => this.#go(true), rest);
-    this.next ||= setTimeout(() => { this.next = 0; this.#go(false); }, Math.max(this.last + often - performance.now(), often / 4));
+    if (this.busy?.full) this.busy.stop.abort();
+    else if (!this.busy) this.#soon();
   }
 
-  async #go(now) {
-    if (this.busy && !now) return;
-    this.last = performance.now();
-    this.stop?.abort();
-    this.stop = new AbortController();
-    const { wish, since, stop } = this;
-    const full = Math.min(2000, Math.max(400, Math.round(this.canvas.clientWidth * devicePixelRatio * 1.25)));
-    this.busy = true;
+  // #soon asks for a small picture. They take half of the time at most, so that they do not hold up the lines.
+  #soon() { this.next ||= setTimeout(() => { this.next = 0; if (!this.busy) this.#go(false); }, this.free - performance.now()); }
+
+  async #go(full) {
+    const { wish, since } = this, begun = performance.now();
+    const mine = { full, stop: new AbortController() };
+    this.busy?.stop.abort();
+    this.busy = mine;
+    const most = Math.min(2000, Math.max(400, Math.round(this.canvas.clientWidth * devicePixelRatio * 1.25)));
     try {
-      const answer = await post('look', wish, { pixels: now ? full : quick, signal: stop.signal });
+      const answer = await post('look', wish, { pixels: full ? most : quick, signal: mine.stop.signal });
       this.canvas.classList.toggle('late', !answer.ok);
-      if (answer.ok) {
-        const picture = await createImageBitmap(await answer.blob());
-        if (stop === this.stop) {
-          this.canvas.width = picture.width;
-          this.canvas.height = picture.height;
-          this.canvas.getContext('2d').drawImage(picture, 0, 0);
-          this.drawn(since);
-        }
-      }
+      if (!answer.ok) return;
+      const picture = await createImageBitmap(await answer.blob());
+      if (mine !== this.busy) return;
+      this.canvas.width = picture.width;
+      this.canvas.height = picture.height;
+      this.canvas.getContext('2d').drawImage(picture, 0, 0);
+      this.drawn(since);
     } catch (e) {
       if (e.name !== 'AbortError') throw e;
     } finally {
-      if (stop === this.stop) {
-        this.busy = false;
+      if (mine === this.busy) {
+        this.busy = null;
+        this.free = 2 * performance.now() - begun;
+        if (wish !== this.wish) this.#soon();
       }
     }
   }
