@@ -54,7 +54,6 @@ export class Marks {
       b.style.left = `${x}px`;
       b.style.top = `${y}px`;
     });
-    if (!this.tip.hidden && this.told !== undefined) this.tell(this.told);
   }
 
   choose(i) {
@@ -66,18 +65,14 @@ export class Marks {
 
   tell(i) {
     this.told = i;
-    const f = this.faults[i];
-    if (!f) return this.hush();
-    const [x, y] = this.view.toScreen(f.at), { clientWidth: w } = this.view.root;
     this.view.drawOver();
-    this.tip.textContent = f.text;
-    this.tip.hidden = false;
-    this.tip.style.left = `${Math.min(Math.max(x + 16, 4), w - this.tip.offsetWidth - 4)}px`;
-    this.tip.style.top = `${y + 14}px`;
+    const f = this.faults[i];
+    if (f) this.tip.show(f.at, f.text);
+    else this.hush();
   }
 
   hush() {
-    this.tip.hidden = true;
+    this.tip.hide();
     this.told = undefined;
     this.view.drawOver();
   }

@@ -9,8 +9,8 @@ const apart = (a, b) => Math.hypot(a[0] - b[0], a[1] - b[1]);
 
 export class Ties {
   // change(flags => …) changes the wish; say tells what happened.
-  constructor(view, box, card, { change, say }) {
-    Object.assign(this, { view, box, card, change, say });
+  constructor(view, box, card, tip, { change, say }) {
+    Object.assign(this, { view, box, card, tip, change, say });
     this.straps = [];
     this.buttons = [];
     view.root.addEventListener('keydown', (e) => this.#key(e), true);
@@ -41,7 +41,7 @@ export class Ties {
 
   place() {
     this.buttons.forEach((b, i) => {
-      const [x, y] = this.view.toScreen(middle(this.straps[i].from, this.straps[i].to));
+      const s = this.straps[i], [x, y] = this.view.toScreen(middle(...(this.moving?.strap === s ? this.moving.to : [s.from, s.to])));
       b.style.left = `${x}px`;
       b.style.top = `${y}px`;
     });
@@ -59,10 +59,10 @@ export class Ties {
       c.stroke();
     }
     if (this.moving?.to) {
-      const [a, b] = this.moving.to;
-      c.lineCap = 'butt';
+      const { to: [a, b], strap } = this.moving;
+      c.lineCap = apart(a, b) < strap.width ? 'square' : 'butt'; // a short one could not be seen
       c.strokeStyle = 'rgb(162 62 32 / .6)';
-      c.lineWidth = this.moving.strap.width;
+      c.lineWidth = strap.width;
       c.beginPath();
       c.moveTo(...a);
       c.lineTo(...b);
@@ -74,22 +74,44 @@ export class Ties {
     return `${s.pinned ? 'your bridge' : s.second ? 'second bridge' : 'bridge'}, ${s.width.toFixed(1)} mm wide, ${s.length.toFixed(1)} mm long`;
   }
 
+  #tell(i) { if (this.card.hidden && !this.moving) this.tip.show(middle(this.straps[i].from, this.straps[i].to), this.#name(this.straps[i])); }
+
   #rings() { return (this.rings ??= ringsOf(this.lines.bare || this.lines.cut)); }
 
   // #click chooses the island under the hand and one of its bridges.
   #click(at) {
     const ring = holding(this.#rings(), at);
-    this.island = ring;
-    this.view.drawOver();
+    this.#choose(ring);
     if (!ring) return this.close();
-    const mine = this.straps.findIndex((s) => [s.from, s.to].some((p) => apart(nearest([ring], p).at, p) < 0.3));
-    if (mine >= 0) this.open(mine);
+    const mine = this.#holding(ring);
+    if (mine.length) this.open(mine[0]);
     else this.#open(at, 'Nothing ties this island: it will fall out.', [['Tie the islands', () => this.change((f) => { f.bridge = ['auto']; })]]);
+  }
+
+  // #choose draws an island's edge and marks its bridges.
+  #choose(ring) {
+    this.island = ring;
+    const mine = ring ? this.#holding(ring) : [];
+    this.buttons.forEach((b, i) => b.classList.toggle('chosen', mine.includes(i)));
+    this.view.drawOver();
+  }
+
+  // #holding are the bridges that end on the island.
+  #holding(ring) {
+    return this.straps.flatMap((s, i) => ([s.from, s.to].some((p) => apart(nearest([ring], p).at, p) < 0.3) ? [i] : []));
+  }
+
+  // #islandOf is the island that a bridge ties: of the two edges that it joins the one within the other.
+  #islandOf(s) {
+    const ends = [s.from, s.to].map((p) => nearest(this.#rings(), p).ring);
+    return ends.reduce((a, b) => (b.area < a.area ? b : a));
   }
 
   open(i) {
     const s = this.straps[i];
     this.chosen = i;
+    this.tip.hide();
+    if (!this.island) this.#choose(this.#islandOf(s));
     this.#open(middle(s.from, s.to), `${this.#name(s).replace(/^./, (c) => c.toUpperCase())}.`, [
       ['Move', () => this.#begin(i, middle(s.from, s.to), true)],
       s.pinned ? ['Let go', () => this.change((f) => this.#unpin(f, s))] : ['Keep here', () => this.change((f) => this.#pin(f, s.from, s.to))],
@@ -129,16 +151,18 @@ export class Ties {
     if (this.card.hidden) return;
     const inside = this.card.contains(document.activeElement);
     this.card.hidden = true;
+    this.#choose(null);
     if (inside) (this.buttons[this.chosen] ?? this.view.root).focus({ preventScroll: true });
   }
 
   // #begin takes a bridge into the hand.
   #begin(i, at, byKeys) {
-    const strap = this.straps[i], rings = this.#rings();
-    const ends = [strap.from, strap.to].map((p) => nearest(rings, p).ring);
-    const island = ends.reduce((a, b) => (b.area < a.area ? b : a));
-    const others = rings.filter((r) => r !== island && (r.of === island.of || ends[0].of !== ends[1].of));
+    this.tip.hide();
+    const strap = this.straps[i], rings = this.#rings(), island = this.#islandOf(strap);
+    const [one, two] = [strap.from, strap.to].map((p) => nearest(rings, p).ring);
+    const others = rings.filter((r) => r !== island && (r.of === island.of || one.of !== two.of));
     this.moving = { strap, island, others, at };
+    this.#choose(island);
     if (byKeys) {
       this.view.root.focus({ preventScroll: true });
       this.say('Arrows move the bridge, Enter puts it down, Escape leaves it where it was.');
@@ -152,15 +176,22 @@ export class Ties {
     this.moving.at = at;
     const a = nearest([island], at).at;
     this.moving.to = [a, nearest(others, a).at];
+    this.place();
     this.view.drawOver();
   }
 
   #drop() {
     const { strap, to } = this.moving;
-    this.moving = null;
-    if (apart(to[0], to[1]) < 0.05) return this.view.drawOver();
+    this.#stop();
+    if (apart(...to) < 0.05) return;
     this.change((f) => { if (strap.pinned) this.#unpin(f, strap); this.#pin(f, ...to); });
     this.say('The bridge was moved.');
+  }
+
+  #stop() {
+    this.moving = null;
+    this.#choose(null);
+    this.place();
   }
 
   #pin(f, a, b) { (f.pin ??= []).push(`${spot(a)}-${spot(b)}`); }
@@ -178,7 +209,7 @@ export class Ties {
       const step = (e.shiftKey ? 0.2 : 1), way = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, -step], ArrowDown: [0, step] }[e.key];
       if (way) this.#carry([this.moving.at[0] + way[0], this.moving.at[1] + way[1]]);
       else if (e.key === 'Enter') this.#drop();
-      else if (e.key === 'Escape') { this.moving = null; this.view.drawOver(); this.say('The bridge stays.'); } else return;
+      else if (e.key === 'Escape') { this.#stop(); this.say('The bridge stays.'); } else return;
     } else if (e.key === 'Escape' && !this.card.hidden) this.close();
     else if (/^b$/i.test(e.key) && this.buttons.length && !e.target.closest('#card')) {
       const i = (this.buttons.indexOf(document.activeElement) + 1) % this.buttons.length;
@@ -206,7 +237,11 @@ export class Ties {
       down = null;
       if (this.moving) { this.#drop(); b.dataset.dragged = 'yes'; }
     });
-    b.addEventListener('pointercancel', () => { down = this.moving = null; this.view.drawOver(); });
+    b.addEventListener('pointercancel', () => { down = null; this.#stop(); });
+    b.addEventListener('pointerenter', () => this.#tell(i));
+    b.addEventListener('focus', () => this.#tell(i));
+    b.addEventListener('pointerleave', () => this.tip.hide());
+    b.addEventListener('blur', () => this.tip.hide());
     b.addEventListener('click', () => { if (b.dataset.dragged) delete b.dataset.dragged; else this.open(i); });
     this.box.append(b);
     return b;

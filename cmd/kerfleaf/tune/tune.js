@@ -5,6 +5,7 @@ import { Knobs } from './knobs.js';
 import { Look } from './look.js';
 import { Marks } from './marks.js';
 import { Ties } from './ties.js';
+import { Tip } from './tip.js';
 import { View } from './view.js';
 
 const $ = (id) => document.getElementById(id);
@@ -16,10 +17,12 @@ const view = new View($('view'), () => {
   $('marks').classList.toggle('far', view.k < 8);
   marks.place();
   ties.place();
+  tip.place();
   $('scale').textContent = `${view.k >= 10 ? view.k.toFixed(0) : view.k.toFixed(1)} px to the mm`;
 });
-const marks = new Marks(view, $('marks'), $('faults'), $('tip'));
-const ties = new Ties(view, $('marks'), $('card'), { change: (f) => { f(wish.flags); tidy(); changed(true); knobs.show(); }, say });
+const tip = new Tip(view, $('tip'));
+const marks = new Marks(view, $('marks'), $('faults'), tip);
+const ties = new Ties(view, $('marks'), $('card'), tip, { change: (f) => { f(wish.flags); tidy(); changed(true); knobs.show(); }, say });
 const knobs = new Knobs($('knobs'), () => wish, changed);
 const look = new Look($('look'), (since) => timed('front', since));
 view.extra = (c, px) => { marks.paint(c, px); ties.paint(c, px); };
@@ -35,6 +38,8 @@ function changed(done) {
     settled = now;
     $('undo').disabled = !before.length;
   }
+  say('');
+  $('replace').hidden = true;
   showPins();
   document.body.dataset.state = 'asking';
   ask(wish, done, since, take);
@@ -177,7 +182,7 @@ $('see-marks').addEventListener('change', (e) => { marks.show(e.target.checked);
 // live keeps a line to the program open; once it is cut for good, the program has ended.
 function live() {
   const pulse = new EventSource(`pulse?page=${home.page}`);
-  pulse.addEventListener('drawing', () => { say('The drawing was changed and read again.'); changed(true); });
+  pulse.addEventListener('drawing', () => { changed(true); say('The drawing was changed and read again.'); });
   pulse.onerror = async () => {
     pulse.close();
     for (let wait = 200; wait < 3000; wait *= 2) {
@@ -200,10 +205,10 @@ try {
     $(id).dataset.usual = usual;
     $(id).append(...begin.papers.map((p) => { const o = new Option(p.name, p.name); o.dataset.note = p.note; return o; }));
   }
-  if (begin.notes.length) say(begin.notes.join('\n'));
   live();
   knobs.show();
   changed(true);
+  say(begin.notes.join('\n'));
 } catch (e) {
   $('verdict').textContent = e.message;
   $('verdict').className = 'bad';
