@@ -28,6 +28,7 @@ func openPage(t *testing.T, wide, high int, flags flagValues) (*tuner, context.C
 	tn := newTuner("lanterns.png", flags)
 	ctx := browser(t, tn, wide, high)
 	settled(t, ctx)
+	until(t, ctx, `performance.getEntriesByName('front').length > 0`) // nothing moves any more
 	return tn, ctx
 }
 
