@@ -95,7 +95,6 @@ func colours(t testing.TB, ctx context.Context, id string, r, g, b int) int {
 // and the front's red.
 func TestPagePictures(t *testing.T) {
 	_, ctx := openPage(t, 1300, 900, nil)
-	until(t, ctx, `document.getElementById('look').width > 300`)
 	lines := colours(t, ctx, "line-canvas", 0xb4, 0x4a, 0x2a)
 	if lines < 2000 {
 		t.Errorf("%d pixels of line", lines)
