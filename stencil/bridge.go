@@ -5,8 +5,6 @@ import (
 	"math"
 
 	"github.com/twpayne/go-geom"
-
-	"example.org/kerfleaf/internal/region"
 )
 
 // BridgeOptions tell how islands are tied. Zero fields have their defaults.
@@ -210,21 +208,4 @@ func (o BridgeOptions) refuse(g gap) bool {
 		}
 	}
 	return false
-}
-
-// without takes straps out of the cut areas.
-func without(cut *geom.MultiPolygon, straps []Strap) (*geom.MultiPolygon, error) {
-	shapes := make([]*geom.Polygon, len(straps))
-	for i, s := range straps {
-		shapes[i] = s.Shape
-	}
-	union, err := region.UnionAll(shapes)
-	if err != nil {
-		return nil, fmt.Errorf("stencil: %w", err)
-	}
-	out, err := region.Difference(cut, union)
-	if err != nil {
-		return nil, fmt.Errorf("stencil: %w", err)
-	}
-	return withoutCrumbs(out)
 }
