@@ -19,12 +19,17 @@ import (
 // its time means nothing.
 func BenchmarkAccuracy(b *testing.B) {
 	tilt := func(i int) float64 { return float64(i%2*2-1) * (0.5 + 0.25*float64(i)) }
-	for _, kind := range []accuracyKind{
+	sheet := &CleanOptions{SheetWidth: 210, SheetHeight: 297}
+	kinds := []accuracyKind{
 		{"scan", 14, func(i int, r [][]vec2) *scene { return dirtyScan(uint64(100+i), r, accuracyDPI, tilt(i)) }, nil},
 		{"hard scan", 10, func(i int, r [][]vec2) *scene { return hardScan(uint64(200+i), r, accuracyDPI, tilt(i)) }, nil},
-		{"photo", 12, func(i int, r [][]vec2) *scene { return photoOf(uint64(300+i), r, false, 12) }, &CleanOptions{SheetWidth: 210, SheetHeight: 297}},
-		{"hard photo", 12, func(i int, r [][]vec2) *scene { return photoOf(uint64(400+i), r, true, 12) }, &CleanOptions{SheetWidth: 210, SheetHeight: 297}},
-	} {
+		{"photo", 12, func(i int, r [][]vec2) *scene { return photoOf(uint64(300+i), r, false, 12) }, sheet},
+		{"hard photo", 12, func(i int, r [][]vec2) *scene { return photoOf(uint64(400+i), r, true, 12) }, sheet},
+	}
+	for _, k := range tableKinds {
+		kinds = append(kinds, accuracyKind{k.name, 6, func(i int, r [][]vec2) *scene { return k.photo(uint64(6000+i), r, 12) }, sheet})
+	}
+	for _, kind := range kinds {
 		b.Run(kind.name, func(b *testing.B) {
 			for b.Loop() {
 				kind.measure(b)
@@ -174,80 +179,5 @@ func hardScan(seed uint64, rings [][]vec2, dpi, tilt float64) *scene {
 	s.pencil, s.dust, s.hairs = 8, 500, 20
 	s.blur, s.noise, s.quality = 1+0.3*s.blur, 0.04, 70
 	s.light = func(x, y float64) float64 { return 1 - 0.25*x - 0.1*y*y }
-	return s
-}
-
-// BenchmarkFindSheet photographs sheets among things that are made to mislead:
-// white cards beside and under the sheet, a frame drawn close to its edge, a
-// hand or pen over an edge, a table as light as paper, a hard shadow. It
-// reports how many sheets were found within a pixel, refused, or, what must not
-// be, found where they are not. Run it with -benchtime 1x.
-func BenchmarkFindSheet(b *testing.B) {
-	for b.Loop() {
-		found, refused, wrong := 0, 0, 0
-		for seed := range uint64(72) {
-			s := misleadingPhoto(seed)
-			p := &Picture{Gray: s.take(b)}
-			_, rep, err := p.Clean(&CleanOptions{SheetWidth: 210, SheetHeight: 297})
-			if err != nil {
-				refused++
-				b.Logf("%d: %v", seed, err)
-				continue
-			}
-			worst := 0.0
-			for k, c := range sheetCorners(210, 297) {
-				worst = max(worst, s.toPixel(c).sub(vec2{rep.Sheet[k][0], rep.Sheet[k][1]}).norm())
-			}
-			if worst < 1 {
-				found++
-			} else {
-				wrong++
-				b.Logf("%d: off by %.1f px, %v %q", seed, worst, rep.Steps[:2], rep.Warnings)
-			}
-		}
-		b.ReportMetric(float64(found), "found")
-		b.ReportMetric(float64(refused), "refused")
-		b.ReportMetric(float64(wrong), "wrong")
-	}
-}
-
-func misleadingPhoto(seed uint64) *scene {
-	var rings [][]vec2
-	gap := 5 + float64(seed%4)*4
-	rings = append(rings, rectRing(gap, gap, 210-gap, 297-gap), reversedRing(rectRing(gap+3, gap+3, 207-gap, 294-gap)), discRing(100, 140, 40))
-	s := photoOf(500+seed, rings, seed%2 == 1, 3)
-	s.dust = 0
-	light := 0.1
-	if seed%3 == 1 {
-		light = 0.45
-	} else if seed%3 == 2 {
-		light = 0.58
-	}
-	s.table = func(s *scene) []float32 {
-		t := clutteredTable(true)(s)
-		for i := range t {
-			t[i] += float32(light - 0.1)
-		}
-		for range 3 { // white cards
-			x, y := -60+330*s.rng.Float64(), -60+420*s.rng.Float64()
-			turn := rotation(s.rng.Float64(), vec2{x, y})
-			ring := rectRing(x, y, x+90, y+60)
-			for i := range ring {
-				ring[i] = turn.at(ring[i])
-			}
-			s.blot(t, blot{ring, 0.66 + 0.1*s.rng.Float64()})
-		}
-		return t
-	}
-	s.over = func(s *scene) (blots []blot) {
-		x, y := 210*s.rng.Float64(), 297*s.rng.Float64()
-		switch seed % 3 {
-		case 0: // a thumb on the left edge
-			blots = append(blots, blot{discRing(0, y, 12), 0.3})
-		case 1: // a pen across the top edge
-			blots = append(blots, blot{thickLine([]vec2{{x, -30}, {x + 20, 40}}, 9), 0.05})
-		}
-		return blots
-	}
 	return s
 }

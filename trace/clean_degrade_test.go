@@ -6,6 +6,7 @@ import (
 	"image/jpeg"
 	"math"
 	"math/rand/v2"
+	"sync"
 	"testing"
 
 	"golang.org/x/image/vector"
@@ -94,6 +95,7 @@ func (s *scene) take(t testing.TB) *image.Gray {
 	}
 	img = blurredBy(img, s.w, s.h, s.blur)
 	g := image.NewGray(image.Rect(0, 0, s.w, s.h))
+	encode := encodeTable()
 	for y := range s.h {
 		for x := range s.w {
 			v := float64(img[y*s.w+x])
@@ -101,7 +103,7 @@ func (s *scene) take(t testing.TB) *image.Gray {
 				v *= s.light((float64(x)+0.5)/float64(s.w), (float64(y)+0.5)/float64(s.h))
 			}
 			v += s.noise * math.Sqrt(0.1+0.9*max(v, 0)) * s.rng.NormFloat64()
-			g.Pix[y*g.Stride+x] = uint8(math.Round(255 * encodeSRGB(min(max(v, 0), 1))))
+			g.Pix[y*g.Stride+x] = encode[int(min(max(v, 0), 1)*encodeSteps+0.5)]
 		}
 	}
 	if s.quality == 0 {
@@ -117,6 +119,17 @@ func (s *scene) take(t testing.TB) *image.Gray {
 	}
 	return p.Gray
 }
+
+const encodeSteps = 1<<16 - 1
+
+// encodeTable holds the sRGB values of light in steps.
+var encodeTable = sync.OnceValue(func() []uint8 {
+	t := make([]uint8, encodeSteps+1)
+	for i := range t {
+		t[i] = uint8(math.Round(255 * encodeSRGB(float64(i)/encodeSteps)))
+	}
+	return t
+})
 
 func encodeSRGB(v float64) float64 {
 	if v <= 0.0031308 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image"
 	"math"
+	"strings"
 )
 
 // A sheet is what a photo shows of a sheet of paper.
@@ -15,15 +16,17 @@ type sheet struct {
 }
 
 const (
-	leastSeen   = 0.5  // share of each edge that must be found between pixels
-	finalMisfit = 0.02 // see misfitOf
-	mostBeyond  = 0.5  // see paperBeyond
+	leastSeen       = 0.5   // share of each edge that must be found between pixels
+	clearlySeen     = 0.7   // share below which it is worth a look
+	mostFinalMisfit = 0.02  // see misfitOf
+	goodMisfit      = 0.004 // what a sheet whose edges are clear fits within
 )
 
 var sideNames = [4]string{"top", "right", "bottom", "left"}
 
 // find looks for the sheet: roughly by straight lines, then along each edge
-// between pixels, until one of the likeliest quads holds.
+// between pixels. Of the likeliest quads that hold it takes the one that fits
+// best.
 func (s *sheet) find(g *image.Gray, c *field, useLens Choice, rep *Report) error {
 	m := edgesOf(c)
 	quads, why := findQuads(m, s.w, s.h)
@@ -31,63 +34,123 @@ func (s *sheet) find(g *image.Gray, c *field, useLens Choice, rep *Report) error
 		return &SheetError{Width: s.w, Height: s.h, Why: why}
 	}
 	var first *SheetError
+	var best, other *fitted // the other lies elsewhere
 	for i := range quads {
-		why := s.settle(g, &quads[i], m.step, useLens, rep)
-		if why == "" {
-			return nil
+		k := &quads[i]
+		if best != nil && (k.score < rival*best.quad.score || best.seen > wellSeen && cornersApart(k.corner, best.cells(m.step)) < sameCells) {
+			continue
 		}
-		if first == nil {
-			first = &SheetError{Width: s.w, Height: s.h, Why: why}
-			for k, q := range quads[i].corner {
-				first.Best[k] = [2]float64{q.x * m.step, q.y * m.step}
+		f, why := s.settle(g, k, m.step, useLens)
+		if why != "" {
+			if first == nil {
+				first = &SheetError{Width: s.w, Height: s.h, Why: why, Best: k.photoCorners(m.step)}
 			}
+			continue
+		}
+		if best == nil || f.quality > best.quality {
+			best, f = f, best
+		}
+		if f != nil && cornersApart(f.corners, best.corners) > m.step && (other == nil || f.quality > other.quality) {
+			other = f
 		}
 	}
-	return first
+	if best == nil {
+		return first
+	}
+	s.corners, s.turned = best.corners, best.turned
+	best.report(rep, s)
+	if other != nil && other.quality > doubtful*best.quality {
+		rep.warn("another outline could be the sheet too: look whether the right one was found")
+	}
+	return nil
+}
+
+const (
+	rival     = 0.5  // of the best score, from which a quad is worth comparing
+	wellSeen  = 0.85 // share from which the edges of a quad will not be seen better by one close to it,
+	sameCells = 4    // which is within so many cells of the edge map
+	doubtful  = 0.7  // of the best quality, from which another outline is as likely
+)
+
+// A fitted quad has its edges found between pixels.
+type fitted struct {
+	quad    *quad
+	corners [4]vec2 // pixels, as without a lens
+	turned  bool
+	lens    lens
+	bend    string  // what was seen of the lens
+	seen    float64 // smallest share of an edge
+	misfit  float64
+	quality float64
+}
+
+// cells are the corners in cells of the edge map.
+func (f *fitted) cells(step float64) (c [4]vec2) {
+	for i, q := range f.corners {
+		c[i] = f.lens.bent(q).mul(1 / step)
+	}
+	return c
 }
 
 // settle finds the edges of a quad between pixels. What bend they have is the
 // lens's. The corners are where the fitted edges meet; none is picked from
-// pixels. It returns what speaks against the quad, if anything.
-func (s *sheet) settle(g *image.Gray, k *quad, step float64, useLens Choice, rep *Report) (why string) {
-	for i, share := range k.beyond {
-		if share > mostBeyond {
-			return fmt.Sprintf("there is paper again beyond its %s edge, which may be a frame's", sideNames[i])
-		}
-	}
+// pixels. It says what speaks against the quad, if anything.
+func (s *sheet) settle(g *image.Gray, k *quad, step float64, useLens Choice) (f *fitted, why string) {
 	var edges [4]*sheetEdge
 	middle := k.middle().mul(step)
 	for i := range edges {
-		edges[i] = edgePoints(g, k.corner[i].mul(step), k.corner[(i+1)%4].mul(step), middle, 4*step)
+		edges[i] = sideEdge(g, k.corner[i].mul(step), k.corner[(i+1)%4].mul(step), middle, 4*step)
 	}
 	l, bend := seeLens(g.Rect, edges, useLens)
+	f = &fitted{quad: k, lens: *l, bend: bend, seen: 1, quality: k.score}
 	var lines [4]edgeLine
-	seen := 1.0
 	for i, e := range edges {
 		line, kept, _ := fitLine(l.straightened(e.points), e.normal)
 		share := float64(len(kept)) / float64(max(e.tried, 1))
 		if share < leastSeen {
-			return fmt.Sprintf("only %.0f %% of its %s edge could be seen", 100*share, sideNames[i])
+			return nil, fmt.Sprintf("only %.0f %% of its %s edge could be seen", 100*share, sideNames[i])
 		}
-		seen = min(seen, share)
+		f.seen = min(f.seen, share)
+		f.quality *= share
 		lines[i] = line
+	}
+	if faint := k.around.faint(); f.seen < clearlySeen && len(faint) >= 3 {
+		return nil, fmt.Sprintf("what looks like it is hardly lighter or darker than what lies beside it, and only %.0f %% of an edge could be seen", 100*f.seen)
 	}
 	for i := range lines {
 		q, ok := meet(&lines[(i+3)%4], &lines[i])
 		if !ok {
-			return "two of its edges are almost parallel"
+			return nil, "two of its edges are almost parallel"
 		}
-		s.corners[i] = q
+		f.corners[i] = q
 	}
-	var misfit float64
-	misfit, s.turned = misfitOf(s.corners, l.centre, s.w, s.h)
-	if misfit > finalMisfit {
-		return fmt.Sprintf("four edges enclose a shape that is no view of such a sheet, off by %.1f %%", 100*misfit)
+	f.misfit, f.turned = misfitOf(f.corners, l.centre, s.w, s.h)
+	if f.misfit > mostFinalMisfit {
+		return nil, fmt.Sprintf("four edges enclose a shape that is no view of such a sheet, off by %.1f %%", 100*f.misfit)
 	}
-	rep.view.lens, rep.Distortion, rep.Confidence = *l, l.k1, seen
-	rep.step("find the sheet", true, "four edges, of which at least %.0f %% was seen each, fit a sheet of %g x %g mm within %.1f %%", 100*seen, s.w, s.h, 100*misfit)
-	rep.step("undo the lens", l.k1 != 0, "%s", bend)
-	return ""
+	f.quality /= 1 + (f.misfit/goodMisfit)*(f.misfit/goodMisfit)
+	return f, ""
+}
+
+// photoCorners are the corners in pixels of the photo.
+func (k *quad) photoCorners(step float64) (c [4][2]float64) {
+	for i, q := range k.corner {
+		c[i] = [2]float64{q.x * step, q.y * step}
+	}
+	return c
+}
+
+// report says what was found, and warns where the sheet may lie otherwise.
+func (f *fitted) report(rep *Report, s *sheet) {
+	rep.view.lens, rep.Distortion, rep.Confidence = f.lens, f.lens.k1, f.seen
+	rep.step("find the sheet", true, "four edges, each seen along at least %.0f %%, fit a sheet of %g x %g mm within %.1f %%", 100*f.seen, s.w, s.h, 100*f.misfit)
+	rep.step("undo the lens", f.lens.k1 != 0, "%s", f.bend)
+	if f.seen < clearlySeen {
+		rep.warn("only %.0f %% of an edge of the sheet could be seen: look whether the outline lies on the sheet", 100*f.seen)
+	}
+	if faint := f.quad.around.faint(); len(faint) > 0 {
+		rep.warn("what lies beside the sheet is almost as light as it is (%s): look whether the outline lies on its edge there", strings.Join(faint, ", "))
+	}
 }
 
 // given takes corners from the user.

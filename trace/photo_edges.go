@@ -9,15 +9,44 @@ import (
 // A sheetEdge is one side of the sheet as points between pixels.
 type sheetEdge struct {
 	points []vec2
+	across []float64 // where each is across the side
 	tried  int
 	normal vec2 // toward the sheet
 }
 
+// sideEdge finds the sheet's edge along the stretch from a to b. A sheet is
+// lighter than the table or than the shadow that it throws on it; only where
+// such an edge cannot be seen, one that is darker counts.
+func sideEdge(g *image.Gray, a, b, inside vec2, reach float64) *sheetEdge {
+	e := edgePoints(g, a, b, inside, reach, 1)
+	if v := e.smooth(); v < clearlySeen {
+		if dark := edgePoints(g, a, b, inside, reach, -1); v < 0.6*dark.smooth() {
+			return dark
+		}
+	}
+	return e
+}
+
+// smooth is the share of the places tried where there is an edge, next to where
+// it is at their neighbours. A lens may bend it.
+func (e *sheetEdge) smooth() float64 {
+	const side, near = 3, 1 // neighbours, pixels
+	var window [2*side + 1]float64
+	n := 0
+	for i := side; i < len(e.across)-side; i++ {
+		copy(window[:], e.across[i-side:])
+		slices.Sort(window[:])
+		if math.Abs(e.across[i]-window[side]) <= near {
+			n++
+		}
+	}
+	return float64(n) / float64(max(e.tried, 1))
+}
+
 // edgePoints looks across the stretch from a to b, in pixels of g, for the
-// place where the sheet begins: where light is half-way between that of the
-// table and that of the paper a few pixels to either side. reach is how far to
-// look.
-func edgePoints(g *image.Gray, a, b, inside vec2, reach float64) *sheetEdge {
+// place where the sheet begins. sign is 1 when it is the lighter side, -1 when
+// it is the darker; reach is how far to look.
+func edgePoints(g *image.Gray, a, b, inside vec2, reach, sign float64) *sheetEdge {
 	along := b.sub(a)
 	length := along.norm()
 	along = along.mul(1 / length)
@@ -38,11 +67,12 @@ func edgePoints(g *image.Gray, a, b, inside vec2, reach float64) *sheetEdge {
 		for k := range profile {
 			profile[k] = 0
 			for d := -3.0; d <= 3; d++ {
-				profile[k] += lightAt(g, foot.add(e.normal.mul(float64(k-n))).add(along.mul(d))) / 7
+				profile[k] += lightAt(g, foot.add(e.normal.mul(sign*float64(k-n))).add(along.mul(d))) / 7
 			}
 		}
 		if at, ok := stepIn(profile); ok {
-			e.points = append(e.points, foot.add(e.normal.mul(at-float64(n))))
+			d := sign * (at - float64(n))
+			e.points, e.across = append(e.points, foot.add(e.normal.mul(d))), append(e.across, d)
 		}
 	}
 	return e
@@ -60,7 +90,13 @@ func lightAt(g *image.Gray, p vec2) float64 {
 	return top*(1-fy) + bottom*fy
 }
 
-// stepIn finds the steepest rise of a profile and where it passes half-way.
+// leastStep is how much darker than its bright side, as a share, the dark side
+// of an edge must be to stand out from noise.
+const leastStep = 0.02
+
+// stepIn finds the steepest rise of a profile: there an edge is, whatever its
+// blur, and whether or not a shadow fades away from it. It says where, between
+// the values.
 func stepIn(p []float64) (at float64, ok bool) {
 	const side = 3 // pixels that a blurred edge needs to reach its levels
 	best, k := 0.0, -1
@@ -72,18 +108,17 @@ func stepIn(p []float64) (at float64, ok bool) {
 	if k < 0 {
 		return 0, false
 	}
-	low := meanOf(p[max(k-2*side, 0) : k-side+1])
+	low := min(meanOf(p[max(k-2*side, 0):k-side+1]), meanOf(p[k-side:k]))
 	high := meanOf(p[k+side : min(k+2*side+1, len(p))])
-	if high-low < 0.15*high || high <= 0 {
+	if high-low < leastStep*high || high <= 0 {
 		return 0, false
 	}
-	half := (low + high) / 2
-	for i := k - side; i < k+side; i++ {
-		if p[i] < half && p[i+1] >= half {
-			return float64(i) + (half-p[i])/(p[i+1]-p[i]), true
-		}
+	// Through the three steepest, a parabola.
+	a, b, c := p[k]-p[k-2], p[k+1]-p[k-1], p[k+2]-p[k]
+	if d := a - 2*b + c; d < 0 {
+		return float64(k) + (a-c)/(2*d), true
 	}
-	return 0, false
+	return float64(k), true
 }
 
 func meanOf(v []float64) (m float64) {

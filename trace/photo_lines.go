@@ -47,10 +47,11 @@ func edgesOf(c *field) *edgeMap {
 			mag[i] = float32(math.Hypot(float64(dx[i]), float64(dy[i])))
 		}
 	}
+	least := leastGradient(mag)
 	for y := 1; y < h-1; y++ {
 		for x := 1; x < w-1; x++ {
 			i := y*w + x
-			if mag[i] < 0.005 {
+			if mag[i] < least {
 				continue
 			}
 			across := 1
@@ -63,6 +64,18 @@ func edgesOf(c *field) *edgeMap {
 		}
 	}
 	return m
+}
+
+// leastGradient is the step of lightness from cell to cell above which a ridge
+// counts: what most cells have from noise, grain and uneven light. The faint
+// shadow along a white sheet on a white table comes to twice that.
+func leastGradient(mag []float32) float32 {
+	var some []float32
+	for i := 0; i < len(mag); i += 37 {
+		some = append(some, mag[i])
+	}
+	slices.Sort(some)
+	return min(max(some[len(some)/2], 0.0008), 0.005)
 }
 
 // An edgeLine is a straight edge in an edge map: the points p with
@@ -78,7 +91,7 @@ type edgeLine struct {
 const (
 	lineAngles  = 360 // directions, all round, as bright and dark differ
 	sectors     = 12  // of directions, each with room for so many lines, so that
-	sectorLines = 8   // the grain of a table does not crowd out the sheet
+	sectorLines = 14  // the grain of a table does not crowd out the sheet
 )
 
 // lines finds the straightest and longest edges (Hough transform; Duda and Hart
@@ -95,7 +108,7 @@ func (m *edgeMap) lines() []edgeLine {
 	mid := vec2{float64(m.w) / 2, float64(m.h) / 2}
 	m.each(func(p, g vec2) {
 		mag := g.norm()
-		weight := float32(min(1, mag/0.03)) // a strong edge counts no more than a clear one
+		weight := float32(min(1, mag/0.002)) // a strong edge counts no more than a faint one: a sheet may be faint
 		a := int(math.Round(math.Atan2(g.y, g.x) / (2 * math.Pi) * lineAngles))
 		q := p.sub(mid)
 		for d := -6; d <= 6; d++ {

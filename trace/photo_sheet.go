@@ -26,71 +26,119 @@ type quad struct {
 	corner [4]vec2
 	side   [4]*edgeLine // side[i] runs from corner[i] to corner[i+1]
 	turned bool
-	least  float64    // smallest share of a side that is seen
-	mean   float64    // of the four shares
-	misfit float64    // how far from a camera's view of such a sheet
-	beyond [4]float64 // see paperBeyond
+	misfit float64 // how far from a camera's view of such a sheet
 	score  float64
+	around surround
 }
 
 const (
 	leastSupport = 0.45 // share of a side that must be seen
 	leastArea    = 0.12 // share of the photo that the sheet must fill
 	mostMisfit   = 0.06 // see misfitOf
+	beyondPhoto  = 0.05 // how far outside the photo a corner may be, as a share of its sides
+
+	mostShapes = 600 // quads whose shape is looked at
+	mostPlaces = 60  // quads round which the light is looked at
+	mostQuads  = 10  // quads worth a closer look
 )
 
 // findQuads looks for four lines that a camera could see as the edges of a sheet
 // of size w x h: each well supported along the side that it forms, at lengths
-// and angles that fit. It returns the likeliest first, and what was missing when
-// there is none.
+// and angles that fit, with paper inside and no paper outside. It returns the
+// likeliest first, and what was missing when there is none.
 func findQuads(m *edgeMap, w, h float64) (found []quad, why string) {
-	lines := m.lines()
-	// Opposite sides face each other with bright paper between them.
-	type pair struct{ a, b *edgeLine }
-	var pairs []pair
-	for i := range lines {
-		for j := i + 1; j < len(lines); j++ {
-			if lines[i].normal.dot(lines[j].normal) < -0.5 { // within 60 degrees of parallel
-				pairs = append(pairs, pair{&lines[i], &lines[j]})
-			}
-		}
+	found = m.quads()
+	best(&found, mostShapes)
+	if why = "no four straight edges enclose enough of it"; len(found) == 0 {
+		return nil, why
 	}
-	why = "no four straight edges enclose enough of it"
 	middle := vec2{float64(m.w) / 2, float64(m.h) / 2}
-	for i, p := range pairs {
-		for _, q := range pairs[i+1:] {
-			if math.Abs(p.a.normal.cross(q.a.normal)) < 0.5 || math.Abs(p.b.normal.cross(q.b.normal)) < 0.5 {
-				continue
-			}
-			k, ok := m.quadOf(p.a, q.a, p.b, q.b)
-			if !ok || !k.supported() {
-				continue
-			}
-			if k.misfit, k.turned = misfitOf(k.corner, middle, w, h); k.misfit > mostMisfit {
-				why = "four edges enclose a shape that is no view of such a sheet"
-				continue
-			}
-			k.weigh(m, w, h)
-			found = append(found, k)
+	fits := found[:0]
+	for _, k := range found {
+		if k.misfit, k.turned = misfitOf(k.corner, middle, w, h); k.misfit <= mostMisfit {
+			k.score *= 1 - k.misfit/mostMisfit/4
+			fits = append(fits, k)
 		}
 	}
-	slices.SortStableFunc(found, func(a, b quad) int { return cmp.Compare(b.score, a.score) })
+	best(&fits, mostPlaces)
+	if why = "four edges enclose a shape that is no view of such a sheet"; len(fits) == 0 {
+		return nil, why
+	}
+	found = fits[:0]
+	for _, k := range fits {
+		k.around = m.around(&k, w, h)
+		if against := k.around.against(); against != "" {
+			why = against
+			continue
+		}
+		k.score *= k.around.weight()
+		found = append(found, k)
+	}
+	best(&found, len(found))
 	return distinct(found), why
 }
 
-// mostQuads is how many quads are worth a closer look.
-const mostQuads = 8
+// best keeps the n quads of the highest score, in order.
+func best(quads *[]quad, n int) {
+	slices.SortStableFunc(*quads, func(a, b quad) int { return cmp.Compare(b.score, a.score) })
+	*quads = (*quads)[:min(n, len(*quads))]
+}
+
+// quads puts lines together, two that could be opposite sides and two across.
+func (m *edgeMap) quads() (found []quad) {
+	lines := m.lines()
+	type corner struct {
+		at vec2
+		ok bool
+	}
+	between := make([][]corner, len(lines)) // two lines, where a corner can be there
+	fw, fh := float64(m.w), float64(m.h)
+	for i := range between {
+		between[i] = make([]corner, len(lines))
+		for j := range lines {
+			q, ok := meet(&lines[i], &lines[j])
+			ok = ok && q.x > -beyondPhoto*fw && q.x < (1+beyondPhoto)*fw && q.y > -beyondPhoto*fh && q.y < (1+beyondPhoto)*fh
+			between[i][j] = corner{q, ok}
+		}
+	}
+	var across []int
+	for i := range lines {
+		for j := i + 1; j < len(lines); j++ {
+			if math.Abs(lines[i].normal.dot(lines[j].normal)) < 0.5 { // more than 60 degrees from parallel
+				continue
+			}
+			across = across[:0]
+			for k := range lines {
+				p, q := &between[i][k], &between[j][k]
+				if p.ok && q.ok && lines[k].support(p.at, q.at) >= leastSupport {
+					across = append(across, k)
+				}
+			}
+			for n, k := range across {
+				for _, l := range across[n+1:] {
+					if i > k { // seen from the other two
+						continue
+					}
+					a, b, c, d := between[i][k].at, between[j][k].at, between[j][l].at, between[i][l].at
+					if lines[i].support(a, d) < leastSupport || lines[j].support(b, c) < leastSupport {
+						continue
+					}
+					if q, ok := m.quadOf([4]vec2{a, b, c, d}, [4]*edgeLine{&lines[k], &lines[j], &lines[l], &lines[i]}); ok {
+						found = append(found, q)
+					}
+				}
+			}
+		}
+	}
+	return found
+}
 
 // distinct drops quads that are almost a better one.
 func distinct(quads []quad) (out []quad) {
 next:
 	for _, k := range quads {
 		for _, o := range out {
-			far := 0.0
-			for i := range k.corner {
-				far = max(far, k.corner[i].sub(o.corner[i]).norm())
-			}
-			if far < 3 {
+			if cornersApart(k.corner, o.corner) < 3 {
 				continue next
 			}
 		}
@@ -101,123 +149,54 @@ next:
 	return out
 }
 
-// supported says whether enough of every side is seen.
-func (k *quad) supported() bool {
-	k.least, k.mean = 1, 0
-	for i, s := range k.side {
-		v := s.support(k.corner[i], k.corner[(i+1)%4])
-		k.least, k.mean = min(k.least, v), k.mean+v/4
+// cornersApart is the largest distance of a corner from its fellow.
+func cornersApart(a, b [4]vec2) (far float64) {
+	for i := range a {
+		far = max(far, a[i].sub(b[i]).norm())
 	}
-	return k.least >= leastSupport
+	return far
 }
 
-// weigh scores a quad: large, well seen and well fitting is good. A frame drawn
-// on the sheet has paper again beyond its sides; the edge of a shadow cuts
-// sides that go on beyond it.
-func (k *quad) weigh(m *edgeMap, w, h float64) {
-	k.score = math.Sqrt(area(k.corner)) * k.mean * math.Sqrt(k.least) * (1 - k.misfit/mostMisfit/4)
-	k.beyond = m.paperBeyond(k, w, h)
-	for i := range k.side {
-		before, after := k.overrun(i+3, i), k.overrun(i+1, i+1)
-		k.score *= (1 - k.beyond[i]/2) * (1 - min(before, after)/2)
-	}
-}
-
-// overrun is how much of side s is seen to go on beyond corner c, its start or
-// its end.
-func (k *quad) overrun(s, c int) float64 {
-	s, c = s%4, c%4
-	from, other := k.corner[c], k.corner[(c+1)%4]
-	if s != c {
-		other = k.corner[(c+3)%4]
-	}
-	d := from.sub(other)
-	length := d.norm()
-	d = d.mul(1 / length)
-	return k.side[s].support(from.add(d.mul(4)), from.add(d.mul(8+0.01*length)))
-}
-
-// paperBeyond says for each side along what share of it something dark and then
-// something as light as paper lie within 15 mm beyond it: then it is the inner
-// edge of a frame drawn on the sheet, not the sheet's own.
-func (m *edgeMap) paperBeyond(k *quad, w, h float64) (share [4]float64) {
-	if k.turned {
-		w, h = h, w
-	}
-	toPhoto := homographyFrom(sheetCorners(w, h), k.corner)
-	if toPhoto == nil {
-		return share
-	}
-	corners := sheetCorners(w, h)
-	const places = 24
-	for i, a := range corners {
-		b := corners[(i+1)%4]
-		along := b.sub(a)
-		out := vec2{along.y, -along.x}.mul(1 / along.norm())
-		light := func(foot vec2, d float64) float32 {
-			p := toPhoto.at(foot.add(out.mul(d)))
-			return m.light.at(p.x, p.y)
-		}
-		for n := range places {
-			foot := a.add(along.mul((float64(n) + 0.5) / places))
-			paper := max(light(foot, -2), light(foot, -4))
-			dark := paper
-			for d := 1.0; d <= 15; d++ {
-				v := light(foot, d)
-				if dark = min(dark, v); dark < 0.8*paper && v > 0.85*paper {
-					share[i] += 1.0 / places
-					break
-				}
-			}
-		}
-	}
-	return share
-}
-
-// quadOf intersects four lines, given in order round, into a convex quad with
-// paper inside.
-func (m *edgeMap) quadOf(a, b, c, d *edgeLine) (quad, bool) {
-	sides := [4]*edgeLine{a, b, c, d}
-	var p [4]vec2 // p[i] between side i and i+1
-	for i := range 4 {
-		q, ok := meet(sides[i], sides[(i+1)%4])
-		if !ok || q.x < -0.05*float64(m.w) || q.x > 1.05*float64(m.w) || q.y < -0.05*float64(m.h) || q.y > 1.05*float64(m.h) {
-			return quad{}, false
-		}
-		p[i] = q
-	}
+// quadOf orders four corners, given in order round with side i between corner i
+// and i+1, if they are a convex quad of some size.
+func (m *edgeMap) quadOf(p [4]vec2, side [4]*edgeLine) (quad, bool) {
 	turn := 0
 	for i := range 4 {
 		if p[(i+1)%4].sub(p[i]).cross(p[(i+2)%4].sub(p[(i+1)%4])) > 0 {
 			turn++
 		}
 	}
-	if turn != 0 && turn != 4 {
+	if turn != 0 && turn != 4 || area(p) < leastArea*float64(m.w*m.h) {
 		return quad{}, false
 	}
-	k := quad{}
-	for i := range 4 {
-		k.corner[i], k.side[i] = p[i], sides[(i+1)%4]
-	}
+	k := quad{corner: p, side: side}
 	if turn == 0 { // counter-clockwise: the other way round
 		k.corner = [4]vec2{p[3], p[2], p[1], p[0]}
-		k.side = [4]*edgeLine{sides[3], sides[2], sides[1], sides[0]}
-	}
-	if area(k.corner) < leastArea*float64(m.w*m.h) {
-		return quad{}, false
-	}
-	middle := k.middle()
-	bright := 0
-	for _, s := range k.side {
-		if s.normal.dot(middle) > s.offset {
-			bright++
-		}
-	}
-	if bright != 4 {
-		return quad{}, false
+		k.side = [4]*edgeLine{side[2], side[1], side[0], side[3]}
 	}
 	k.fromTopLeft()
+	k.score = k.seen()
 	return k, true
+}
+
+// seen scores how well a quad is seen: large and seen all along is good, most of
+// all at its corners; sides that go on beyond a corner, as those that the edge
+// of a shadow cuts, are not.
+func (k *quad) seen() float64 {
+	least, mean, ends := 1.0, 0.0, 1.0
+	for i, s := range k.side {
+		a, b := k.corner[i], k.corner[(i+1)%4]
+		v := s.support(a, b)
+		least, mean = min(least, v), mean+v/4
+		d := b.sub(a)
+		u := d.mul(1 / d.norm())
+		near, past := d.mul(0.12), 8+0.01*d.norm()
+		ends *= 0.7 + 0.3*s.support(a, a.add(near))
+		ends *= 0.7 + 0.3*s.support(b.sub(near), b)
+		ends *= 1 - s.support(a.sub(u.mul(past)), a.sub(u.mul(4)))/4
+		ends *= 1 - s.support(b.add(u.mul(4)), b.add(u.mul(past)))/4
+	}
+	return math.Sqrt(area(k.corner)*least) * mean * ends
 }
 
 // fromTopLeft turns the numbering so that the first corner is the one nearest

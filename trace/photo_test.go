@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"maps"
 	"math"
 	"slices"
 	"testing"
@@ -46,6 +47,22 @@ func TestCleanPhotos(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// On a table as light as the sheet, and without a shadow, its edges cannot be
+// seen. Then there must be an error, not the frame or black area that is drawn
+// on it.
+func TestCleanSheetNotSeen(t *testing.T) {
+	all := trueDrawings(t)
+	for i, name := range slices.Sorted(maps.Keys(all)) {
+		s := photoOf(704+uint64(i), all[name], false, 2)
+		s.table = func(s *scene) []float32 { return s.plain(s.paper) }
+		_, _, err := (&Picture{Gray: s.take(t)}).Clean(&CleanOptions{SheetWidth: 210, SheetHeight: 297})
+		var lost *SheetError
+		if !errors.As(err, &lost) {
+			t.Errorf("%s: %v, want a *SheetError", name, err)
+		}
 	}
 }
 
