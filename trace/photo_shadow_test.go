@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"golang.org/x/image/draw"
+
 	"example.org/kerfleaf/internal/ring"
 )
 
@@ -90,5 +92,24 @@ func TestFlattenColours(t *testing.T) {
 				t.Fatalf("(%d, %d): %v, grey %d", x, y, c, g)
 			}
 		}
+	}
+}
+
+// BenchmarkFindScrap finds a piece on a sheet of 8 megapixels, in grey and in colours; bytes are pixels.
+func BenchmarkFindScrap(b *testing.B) {
+	small := shadowed(torn(rand.New(rand.NewPCG(8, 8)), 95, 72, 45), color.RGBA{150, 60, 50, 255})
+	r := image.Rect(0, 0, 3200, 2400)
+	big := &Picture{Gray: image.NewGray(r), Colours: image.NewRGBA(r), MMPerPixel: 0.0625}
+	draw.NearestNeighbor.Scale(big.Gray, r, small.Gray, small.Gray.Rect, draw.Src, nil)
+	draw.NearestNeighbor.Scale(big.Colours, r, small.Colours, small.Colours.Rect, draw.Src, nil)
+	for name, p := range map[string]*Picture{"grey": {Gray: big.Gray, MMPerPixel: big.MMPerPixel}, "colours": big} {
+		b.Run(name, func(b *testing.B) {
+			b.SetBytes(int64(r.Dx() * r.Dy()))
+			for b.Loop() {
+				if _, err := FindScrap(p, 0.7); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }
