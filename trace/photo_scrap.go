@@ -24,6 +24,7 @@ const (
 	shadowDark = 0.2 // of the sheet's light: nothing under a piece that lies is darker
 	shadowTint = 0.1 // by which the share of a colour in the light may differ
 	shadowWide = 12  // mm: more is a piece of the sheet's own colour
+	shadowRim  = 4   // mm of such a piece's rim that may be shadow
 )
 
 // FindScrap finds the usable outline of an irregular piece of paper that lies on
@@ -35,8 +36,8 @@ const (
 // so that a soft shadow on it does no harm; the piece is the rest. Places
 // within the piece that are as light as the sheet are its pattern, but holes
 // when larger than 100 mm². Where the sheet has Colours, a shadow of up to 12 mm
-// beside the piece is told from it; that of a piece as grey as the sheet is not,
-// so it must lie flat. The outline is true to 0.3 % of the sheet's longer
+// beside the piece is told from it; where the piece is as grey as the sheet, 4 mm
+// of its rim are left out, as they may be shadow. The outline is true to 0.3 % of the sheet's longer
 // side: an inset of 1 mm on a sheet of A4 stays clear of the edge. The error
 // wraps ErrNoScrap; paper whose edge is nowhere seen on a light sheet wants a
 // darker one under it.
@@ -53,7 +54,7 @@ func FindScrap(sheet *Picture, inset float64) (*geom.MultiPolygon, error) {
 	on = shrunk(on, c.w, c.h, 2) // what was reached ends short of the edge
 	c.cutHoles(on, bare, scrapHole/(mm*mm))
 	if sheet.Colours != nil {
-		c.dropShadow(on, bare, sheet.Colours, shadowWide/mm)
+		c.dropShadow(on, bare, sheet.Colours, shadowWide/mm, shadowRim/mm)
 	}
 	g := painted(shrunk(on, c.w, c.h, int(inset/mm+0.999)), c.w, c.h)
 	if !keepLargest(g, scrapLeast/(mm*mm)) {

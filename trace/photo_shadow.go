@@ -6,9 +6,9 @@ import (
 )
 
 // dropShadow takes off what beside the piece has the sheet's colour in less
-// light, at most wide cells across, and two cells more, in which the colours of both
-// mix. A part of the piece's own that looks so goes with it.
-func (f *field) dropShadow(on, bare []bool, m *image.RGBA, wide float64) {
+// light, at most wide cells across, of what is wider a rim, and two cells more, in
+// which the colours of both mix. A part of the piece's own that looks so goes with it.
+func (f *field) dropShadow(on, bare []bool, m *image.RGBA, wide, rim float64) {
 	alike := make([]bool, len(on))
 	for i, share := range f.over(cellMedians(f, f.v, bare, inkCell, 1)) {
 		alike[i] = on[i] && share > shadowDark
@@ -35,7 +35,7 @@ func (f *field) dropShadow(on, bare []bool, m *image.RGBA, wide float64) {
 	}
 	each(func(root, i int) { deepest[root] = max(deepest[root], depth[i]) })
 	each(func(root, i int) {
-		stays[i] = deepest[root] == 0 || float64(deepest[root]) > wide
+		stays[i] = depth[i] == 0 || float64(deepest[root]) > wide && float64(depth[i]) > rim
 	})
 	for i, s := range shrunk(stays, f.w, f.h, 2) {
 		on[i] = on[i] && s
