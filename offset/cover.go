@@ -111,58 +111,66 @@ func (c *corners) clip(eps float64) (interval, bool) {
 // coverByEdges takes away from w.spans what lies within d of the edges first to
 // end-1, which follow each other in a ring.
 func (w *walker) coverByEdges(p *piece, first, end int32) {
-	if p.isArc {
-		w.coverArc(&p.arc, first, end)
-		return
-	}
-	l := p.line
-	near := w.d - w.eps
-	lo, hi := w.spans[0].lo-w.d, w.spans[len(w.spans)-1].hi+w.d
-	edges := w.edges[first : end+1]
-	xc, yc := l.local(edges[0].x, edges[0].y)
-	for i := range edges[1:] {
-		e := &edges[i+1]
-		xe, ye := l.local(e.x, e.y)
-		// Left of the line, right of it, before or after what is left of it.
-		if max(yc, ye) > -near && min(yc, ye) < near && max(xc, xe) > lo && min(xc, xe) < hi {
-			k := first + int32(i)
-			if v := w.capsule(k, xc, yc, xe, ye); v.a < v.b {
-				w.spans = subtract(w.spans, v.a, v.b, v.by, v.until, w.eps)
-				if len(w.spans) == 0 {
-					w.hot = k
-					return
-				}
-				lo, hi = w.spans[0].lo-w.d, w.spans[len(w.spans)-1].hi+w.d
-			}
+	// Seen from its middle, the whole piece lies beyond reach or within it for
+	// nearly all edges.
+	beyond := (w.d + p.half) * (w.d + p.half)
+	within := max(w.d-p.half-w.slack, 0)
+	within *= within
+	edges := w.edges[first:end]
+	for i := range edges {
+		e := &edges[i]
+		dx, dy := p.x-e.x, p.y-e.y
+		along, across := dx*e.ux+dy*e.uy, dx*e.uy-dy*e.ux
+		along -= min(max(along, 0), e.length)
+		dist2 := along*along + across*across
+		if dist2 >= beyond {
+			continue
 		}
-		xc, yc = xe, ye
+		k := first + int32(i)
+		switch {
+		case dist2 < within:
+			w.spans = w.spans[:0]
+		case p.isArc:
+			w.coverArc(&p.arc, k)
+		default:
+			w.coverLine(&p.line, k)
+		}
+		if len(w.spans) == 0 {
+			w.hot = k
+			return
+		}
 	}
 }
 
-func (w *walker) coverArc(a *arc, first, end int32) {
-	edges := w.edges[first : end+1]
-	reach := 2 * w.d
-	xc, yc := a.local(edges[0].x, edges[0].y)
-	for i := range edges[1:] {
-		e := &edges[i+1]
-		xe, ye := a.local(e.x, e.y)
-		// Out of reach, or behind both the start and the end of the arc.
-		if max(yc, ye) > -reach && min(yc, ye) < reach && min(xc, xe) < reach &&
-			max(a.cos*xc+a.sin*math.Abs(yc), a.cos*xe+a.sin*math.Abs(ye)) > w.eps {
-			k := first + int32(i)
-			v, split, ok := w.within(k, xc, yc, xe, ye)
-			switch {
-			case split:
-				w.spans = subtract(w.spans, v.a, math.Inf(1), v.by, loose, 1e-12)
-				w.spans = subtract(w.spans, math.Inf(-1), v.b, loose, v.until, 1e-12)
-			case ok:
-				w.spans = subtract(w.spans, v.a, v.b, v.by, v.until, 1e-12)
-			}
-			if len(w.spans) == 0 {
-				w.hot = k
-				return
-			}
-		}
-		xc, yc = xe, ye
+func (w *walker) coverLine(l *line, k int32) {
+	e, f := &w.edges[k], &w.edges[k+1]
+	xc, yc := l.local(e.x, e.y)
+	xe, ye := l.local(f.x, f.y)
+	// Left of the line, right of it, before or after what is left of it.
+	near := w.d - w.eps
+	if max(yc, ye) <= -near || min(yc, ye) >= near ||
+		max(xc, xe) <= w.spans[0].lo-w.d || min(xc, xe) >= w.spans[len(w.spans)-1].hi+w.d {
+		return
+	}
+	if v := w.capsule(k, xc, yc, xe, ye); v.a < v.b {
+		w.spans = subtract(w.spans, v.a, v.b, v.by, v.until, w.eps)
+	}
+}
+
+func (w *walker) coverArc(a *arc, k int32) {
+	e, f := &w.edges[k], &w.edges[k+1]
+	xc, yc := a.local(e.x, e.y)
+	xe, ye := a.local(f.x, f.y)
+	// Behind both the start and the end of the arc.
+	if max(a.cos*xc+a.sin*math.Abs(yc), a.cos*xe+a.sin*math.Abs(ye)) <= w.eps {
+		return
+	}
+	v, split, ok := w.within(k, xc, yc, xe, ye)
+	switch {
+	case split:
+		w.spans = subtract(w.spans, v.a, math.Inf(1), v.by, loose, 1e-12)
+		w.spans = subtract(w.spans, math.Inf(-1), v.b, loose, v.until, 1e-12)
+	case ok:
+		w.spans = subtract(w.spans, v.a, v.b, v.by, v.until, 1e-12)
 	}
 }

@@ -31,10 +31,7 @@ func newGrid(s *source) *grid {
 	if n == 0 {
 		return nil
 	}
-	all := ring.EmptyBox()
-	for i := range s.index.Blocks {
-		all = all.Join(s.index.Blocks[i].Box)
-	}
+	all := s.all
 	width, height := all.MaxX-all.MinX, all.MaxY-all.MinY
 	side := math.Sqrt(width * height / (4 * n))
 	if !(s.d+4*s.tolerance < 1.5*side) || !(max(width, height) < n*side) {

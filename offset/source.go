@@ -32,6 +32,7 @@ type source struct {
 	d      float64
 	turned bool // rings were turned round: far away is inside
 	edges  []edge
+	all    ring.Box
 	before []int32 // per ring: its first edge; last entry: len(edges)
 
 	// The greatest angle of a chord of a round join, halved, and the tangent
@@ -91,6 +92,10 @@ func newSource(rings [][]float64, distance float64, s settings) *source {
 			src.fill(i)
 		}
 	})
+	src.all = ring.EmptyBox()
+	for i := range src.index.Blocks {
+		src.all = src.all.Join(src.index.Blocks[i].Box)
+	}
 	if src.findFree(); src.grid != nil {
 		return src
 	}

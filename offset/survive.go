@@ -13,7 +13,9 @@ type piece struct {
 	line   line
 	arc    arc
 	lo, hi float64
-	before int32 // follows or loose: what comes before it if nothing covers its start
+	x, y   float64 // its middle
+	half   float64 // no point of it is further from there
+	before int32   // follows or loose: what comes before it if nothing covers its start
 	after  int32
 	box    ring.Box
 	dead   bool // known to be covered
@@ -32,12 +34,14 @@ type walker struct {
 	spans     []span
 	hot       int32 // an edge that covered a piece lately
 	eps       float64
+	slack     float64 // more than rounding makes of a distance
 
 	crossed bool // rings cross or overlap
 }
 
 func newWalker(s *source) *walker {
-	return &walker{source: s, eps: 1e-12 * s.d, hot: -1, pieces: make([]piece, 0, 2*ring.BlockEdges)}
+	far := max(-s.all.MinX, s.all.MaxX, -s.all.MinY, s.all.MaxY)
+	return &walker{source: s, eps: 1e-12 * s.d, slack: 1e-9*s.d + 1e-14*far, hot: -1, pieces: make([]piece, 0, 2*ring.BlockEdges)}
 }
 
 // walk takes block i. It also looks for edges of the source that cross.
@@ -135,7 +139,7 @@ func (w *walker) addPieces(p, k, first, end int32) {
 		reach, _ := w.miter(k, next)
 		m.hi += reach
 	}
-	m.box = lineBox(m)
+	m.measure()
 }
 
 // addPiece adds a straight piece whose neighbours go on from it.
@@ -147,10 +151,12 @@ func (w *walker) addPiece(id int32) *piece {
 	return p
 }
 
-func lineBox(p *piece) ring.Box {
+// measure sets the middle and the box of a straight piece.
+func (p *piece) measure() {
 	x0, y0 := p.line.at(p.lo)
 	x1, y1 := p.line.at(p.hi)
-	return ring.Box{MinX: min(x0, x1), MinY: min(y0, y1), MaxX: max(x0, x1), MaxY: max(y0, y1)}
+	p.x, p.y, p.half = (x0+x1)/2, (y0+y1)/2, (p.hi-p.lo)/2
+	p.box = ring.Box{MinX: min(x0, x1), MinY: min(y0, y1), MaxX: max(x0, x1), MaxY: max(y0, y1)}
 }
 
 // addJoin adds the join at the start of edge k, which follows edge p, and
@@ -167,7 +173,7 @@ func (w *walker) addJoin(p, k int32) float64 {
 			j := w.addPiece(joinAt(k))
 			j.lo, j.hi = 0, math.Sqrt(dx*dx+dy*dy)
 			j.line = line{x0, y0, dx / j.hi, dy / j.hi, 0}
-			j.box = lineBox(j)
+			j.measure()
 		}
 		return -reach
 	}
@@ -175,6 +181,7 @@ func (w *walker) addJoin(p, k int32) float64 {
 	j.isArc = true
 	j.arc = newArc(a, b)
 	j.lo, j.hi = -j.arc.end, j.arc.end
+	j.x, j.y, j.half = b.x+w.d*j.arc.mx, b.y+w.d*j.arc.my, 2*w.d*j.arc.end
 	j.box = ring.Box{MinX: min(x0, x1), MinY: min(y0, y1), MaxX: max(x0, x1), MaxY: max(y0, y1)}
 	// No more of the arc than its height over the chord is outside the box of
 	// its ends.
