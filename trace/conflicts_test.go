@@ -1,0 +1,94 @@
+package trace
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"example.org/kerfleaf/internal/ring"
+)
+
+// TestConflicts holds the search for what crosses against a look at every pair
+// of segments, and at every ring's tokens from every segment, on small lattices
+// where nodes coincide, ways turn back and lines touch.
+func TestConflicts(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(8, 3))
+	for range 4000 {
+		d := &design{tolerance: 0.5}
+		side := 3 + rnd.IntN(12)
+		for range 1 + rnd.IntN(4) {
+			from := len(d.vertex)
+			var xy []float64
+			for i := range 3 + rnd.IntN(14) {
+				x, y := float64(rnd.IntN(side)), float64(rnd.IntN(side))
+				d.vertex = append(d.vertex, int32(i))
+				d.at = append(d.at, x, y)
+				xy = append(xy, x+rnd.NormFloat64()/3, y)
+			}
+			d.rings = append(d.rings, xy)
+			d.spans = append(d.spans, span{from, len(d.vertex)})
+			d.measure(xy, d.spans[len(d.spans)-1])
+		}
+		c := conflicts{d: d, fresh: make([]bool, len(d.spans))}
+		for r := range c.fresh {
+			c.fresh[r] = true
+		}
+		c.find()
+		if want := allConflicts(d); !slices.Equal(c.bad, want) {
+			t.Fatalf("nodes %v of rings %v: conflicts %v, want %v", d.at, d.spans, c.bad, want)
+		}
+	}
+}
+
+func allConflicts(d *design) []bool {
+	bad := make([]bool, len(d.vertex))
+	segment := func(r, k int) (ax, ay, bx, by float64) {
+		l := d.next(r, k)
+		return d.at[2*k], d.at[2*k+1], d.at[2*l], d.at[2*l+1]
+	}
+	for q, s := range d.spans {
+		for k := s.from; k < s.to; k++ {
+			ax, ay, bx, by := segment(q, k)
+			for r, o := range d.spans {
+				for l := o.from; l < o.to; l++ {
+					cx, cy, dx, dy := segment(r, l)
+					next := d.next(q, k) == l
+					if k == l || d.next(r, l) == k && !next {
+						continue
+					}
+					if next { // it turns back
+						if (bx-ax)*(dx-cx)+(by-ay)*(dy-cy) < 0 && ring.Orient(ax, ay, bx, by, dx, dy) == 0 {
+							bad[k], bad[l] = true, true
+						}
+						continue
+					}
+					if max(ax, bx) < min(cx, dx) || max(cx, dx) < min(ax, bx) || max(ay, by) < min(cy, dy) || max(cy, dy) < min(ay, by) {
+						continue
+					}
+					if ring.Orient(ax, ay, bx, by, cx, cy)*ring.Orient(ax, ay, bx, by, dx, dy) <= 0 &&
+						ring.Orient(cx, cy, dx, dy, ax, ay)*ring.Orient(cx, cy, dx, dy, bx, by) <= 0 {
+						bad[k], bad[l] = true, true
+					}
+				}
+				if q == r {
+					continue
+				}
+				reach := max(d.tolerance, math.Sqrt(d.off[k])*(1+1e-9))
+				for _, token := range [2][]float64{d.rings[r][:2], d.at[2*o.from : 2*o.from+2]} {
+					if d.passedOver(q, k, token[0], token[1], reach) {
+						bad[k] = true
+					}
+				}
+			}
+		}
+	}
+	for r, s := range d.spans { // where nothing is gained, nothing is marked
+		for k := s.from; k < s.to; k++ {
+			if i, j := d.segment(r, k); j-i == 1 && !d.moved(r, k) && !d.moved(r, d.next(r, k)) {
+				bad[k] = false
+			}
+		}
+	}
+	return bad
+}
