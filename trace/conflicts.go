@@ -2,6 +2,7 @@ package trace
 
 import (
 	"math"
+	"slices"
 
 	"example.org/kerfleaf/internal/ring"
 )
@@ -37,7 +38,7 @@ func (c *conflicts) find() {
 	if len(d.vertex) == 0 {
 		return
 	}
-	c.climbs = c.climbs[:0]
+	c.climbs = slices.Grow(c.climbs[:0], len(d.vertex)/3)
 	for r := range d.spans {
 		c.part(r)
 	}
@@ -127,26 +128,32 @@ func (c *conflicts) meet(a, b *climb) {
 	if x0 > x1 || y0 > y1 {
 		return
 	}
-	var near [2][climbSize]int32
-	var count [2]int
-	at := c.d.at
-	for i, o := range [2]*climb{a, b} {
-		n := 0
-		for k := int(o.from); k < int(o.to); k++ {
-			l := c.d.next(int(o.ring), k)
-			ax, ay, bx, by := at[2*k], at[2*k+1], at[2*l], at[2*l+1]
-			if (ax >= x0 || bx >= x0) && (ax <= x1 || bx <= x1) && (ay >= y0 || by >= y0) && (ay <= y1 || by <= y1) {
-				near[i][n] = int32(k)
-				n++
-			}
-		}
-		count[i] = n
-	}
-	for _, k := range near[0][:count[0]] {
-		for _, l := range near[1][:count[1]] {
+	var p, q [climbSize]int32
+	for _, k := range c.within(a, x0, y0, x1, y1, &p) {
+		for _, l := range c.within(b, x0, y0, x1, y1, &q) {
 			c.pair(int(a.ring), int(k), int(b.ring), int(l))
 		}
 	}
+}
+
+// within gives the segments of a climb whose boxes meet another one.
+func (c *conflicts) within(b *climb, x0, y0, x1, y1 float64, near *[climbSize]int32) []int32 {
+	at := c.d.at
+	n := 0
+	ax, ay := at[2*b.from], at[2*b.from+1]
+	for k := b.from; k < b.to; k++ {
+		l := int(k) + 1
+		if k+1 == b.to {
+			l = c.d.next(int(b.ring), int(k))
+		}
+		bx, by := at[2*l], at[2*l+1]
+		if (ax >= x0 || bx >= x0) && (ax <= x1 || bx <= x1) && (ay >= y0 || by >= y0) && (ay <= y1 || by <= y1) {
+			near[n] = k
+			n++
+		}
+		ax, ay = bx, by
+	}
+	return near[:n]
 }
 
 // next is the segment after segment k of ring r.

@@ -17,6 +17,9 @@ type design struct {
 	off       []float64   // of each segment, unless Simplify draws: see measure
 }
 
+// usual is how many vertices there are for a node, more or less.
+const usual = 6
+
 // span is a range of numbers, the last excluded.
 type span struct{ from, to int }
 
@@ -39,6 +42,11 @@ func (d *design) draw(newChooser func() chooser) {
 		choose := choosers.Get().(chooser)
 		defer choosers.Put(choose)
 		p := &parts[from/batch]
+		size := 0
+		for _, xy := range d.rings[from:to] {
+			size += len(xy) / 2
+		}
+		p.vertex, p.at = make([]int32, 0, size/usual), make([]float64, 0, 2*size/usual)
 		for _, xy := range d.rings[from:to] {
 			p.drawRing(xy, d.tolerance, choose)
 			if choose != nil {

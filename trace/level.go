@@ -27,29 +27,39 @@ func histogramOf(g *image.Gray) (h histogram) {
 	var counts [4][256]uint32 // apart, as one pixel need not wait for the last
 	for y := b.Min.Y; y < b.Max.Y; y++ {
 		row := g.Pix[g.PixOffset(b.Min.X, y):][:b.Dx()]
-		var white, black uint32
-		for ; len(row) >= 8; row = row[8:] {
-			switch w := binary.LittleEndian.Uint64(row); w {
-			case math.MaxUint64:
-				white += 8
-			case 0:
-				black += 8
-			default:
-				counts[0][w&255]++
-				counts[1][w>>8&255]++
-				counts[2][w>>16&255]++
-				counts[3][w>>24&255]++
-				counts[0][w>>32&255]++
-				counts[1][w>>40&255]++
-				counts[2][w>>48&255]++
-				counts[3][w>>56&255]++
+		var white, black int
+		for ; len(row) >= 64; row = row[64:] {
+			// The most of a page is white, or black.
+			if all, any := bits64(row); all == math.MaxUint64 {
+				white += 64
+				continue
+			} else if any == 0 {
+				black += 64
+				continue
+			}
+			for i := 0; i < 64; i += 8 {
+				switch w := binary.LittleEndian.Uint64(row[i:]); w {
+				case math.MaxUint64:
+					white += 8
+				case 0:
+					black += 8
+				default:
+					counts[0][w&255]++
+					counts[1][w>>8&255]++
+					counts[2][w>>16&255]++
+					counts[3][w>>24&255]++
+					counts[0][w>>32&255]++
+					counts[1][w>>40&255]++
+					counts[2][w>>48&255]++
+					counts[3][w>>56&255]++
+				}
 			}
 		}
 		for _, v := range row {
 			counts[0][v]++
 		}
-		h[255] += int(white)
-		h[0] += int(black)
+		h[255] += white
+		h[0] += black
 		if y&1023 == 1023 || y == b.Max.Y-1 {
 			for i := range counts {
 				for v, n := range counts[i] {
@@ -60,6 +70,16 @@ func histogramOf(g *image.Gray) (h histogram) {
 		}
 	}
 	return h
+}
+
+// bits64 gives the bits that are set in all words of 64 bytes, and those in any.
+func bits64(b []byte) (all, any uint64) {
+	b = b[:64:64]
+	w0, w1 := binary.LittleEndian.Uint64(b), binary.LittleEndian.Uint64(b[8:])
+	w2, w3 := binary.LittleEndian.Uint64(b[16:]), binary.LittleEndian.Uint64(b[24:])
+	w4, w5 := binary.LittleEndian.Uint64(b[32:]), binary.LittleEndian.Uint64(b[40:])
+	w6, w7 := binary.LittleEndian.Uint64(b[48:]), binary.LittleEndian.Uint64(b[56:])
+	return w0 & w1 & w2 & w3 & w4 & w5 & w6 & w7, w0 | w1 | w2 | w3 | w4 | w5 | w6 | w7
 }
 
 // otsu returns twice the level of Otsu. No pixel has the level's value.
