@@ -63,6 +63,19 @@ func (c *chord) distance2(worst uint64) float64 {
 	return math.Float64frombits(worst) / c.l2
 }
 
+// furthest gives the first and the last of the points that are as far as the worst.
+func (c *chord) furthest(xy []float64, worst uint64) (first, last int) {
+	least := math.Float64frombits(worst) * (1 - tie)
+	first, last = 0, len(xy)/2-1
+	for first < last && c.off(xy[2*first], xy[2*first+1]) < least {
+		first++
+	}
+	for first < last && c.off(xy[2*last], xy[2*last+1]) < least {
+		last--
+	}
+	return first, last
+}
+
 // first is the place of the first point with that off, or -1.
 func (c *chord) first(xy []float64, worst uint64) int {
 	for i := 1; i < len(xy); i += 2 {

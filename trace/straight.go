@@ -1,6 +1,9 @@
 package trace
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A straightener draws the outline that a traced ring most likely stood for: few straight lines, each the best fit to
 // a stretch of the ring, that meet where the stretches do. Pixel steps and noise average out along a stretch, a line
@@ -132,10 +135,7 @@ type moments struct{ w, x, y, xx, xy, yy float64 }
 // accumulate fills sum and dist.
 func (s *straightener) accumulate() {
 	n := s.n
-	if cap(s.sum) < n+1 {
-		s.sum = make([]moments, n+1+n/2)
-		s.dist = make([]float64, n+n/2)
-	}
+	s.sum, s.dist = slices.Grow(s.sum[:0], n+1), slices.Grow(s.dist[:0], n)
 	sum, dist, p := s.sum[:n+1], s.dist[:n], s.p[:2*n+2]
 	var m moments
 	k := 2 * (n - 1)
@@ -186,6 +186,16 @@ func (s *straightener) stretch(a, b int) moments {
 	}
 	lo, hi := &s.sum[a], &s.sum[b+1]
 	return moments{hi.w - lo.w, hi.x - lo.x, hi.y - lo.y, hi.xx - lo.xx, hi.xy - lo.xy, hi.yy - lo.yy}
+}
+
+// spread is the mean squared distance of the vertices from a to b from their best line.
+func (s *straightener) spread(a, b int) float64 {
+	if b >= len(s.dist) {
+		s.upTo(b + 1)
+	}
+	p, q := &s.sum[a], &s.sum[b+1]
+	w := q.w - p.w
+	return residue(w, q.x-p.x, q.y-p.y, q.xx-p.xx, q.xy-p.xy, q.yy-p.yy) / w
 }
 
 // residue is the weighted sum of the squared distances from the best line: the lesser eigenvalue of the scatter.

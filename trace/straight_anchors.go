@@ -12,8 +12,16 @@ func (s *straightener) anchors(xy []float64) (first int) {
 	x0, y0, x1, y1 := xy[0], xy[1], xy[0], xy[1]
 	for i := 0; i+1 < len(xy); i += 2 {
 		x, y := xy[i], xy[i+1]
-		x0, x1 = min(x0, x), max(x1, x)
-		y0, y1 = min(y0, y), max(y1, y)
+		if x < x0 {
+			x0 = x
+		} else if x > x1 {
+			x1 = x
+		}
+		if y < y0 {
+			y0 = y
+		} else if y > y1 {
+			y1 = y
+		}
 	}
 	const eps = 1e-6
 	depth := func(side, i int) float64 { // from the side of the box
@@ -32,7 +40,7 @@ func (s *straightener) anchors(xy []float64) (first int) {
 	s.breaks = s.breaks[:0]
 	for i := range s.n {
 		x, y := xy[2*i], xy[2*i+1]
-		if min(x-x0, x1-x, y-y0, y1-y) > eps {
+		if x-x0 > eps && x1-x > eps && y-y0 > eps && y1-y > eps {
 			continue
 		}
 		for side := range 4 {

@@ -33,36 +33,17 @@ func (s *straightener) findBreaks() {
 // split adds the breaks between a and b of Douglas and Peucker's line (Cartographica 10, 1973). Of two vertices as far
 // from the chord as each other, as a symmetric outline has, both are breaks.
 func (s *straightener) split(a, b int) {
-	ax, ay := s.p[2*a], s.p[2*a+1]
-	dx, dy := s.p[2*b]-ax, s.p[2*b+1]-ay
-	l2 := dx*dx + dy*dy
-	whole := l2
-	if whole == 0 {
-		whole = 1
-	}
-	limit := s.tolerance * s.tolerance * whole
-	best, more, first, last := limit, limit, -1, -1
-	for i := a + 1; i < b; i++ {
-		x, y := s.p[2*i]-ax, s.p[2*i+1]-ay
-		c, t := x*dy-y*dx, x*dx+y*dy
-		d := c * c
-		if t < 0 || l2 == 0 {
-			d = (x*x + y*y) * whole
-		} else if t > l2 {
-			x, y = x-dx, y-dy
-			d = (x*x + y*y) * whole
-		}
-		if d <= best {
-			continue
-		}
-		last = i
-		if d > more {
-			best, more, first = d*(1-tie), d*(1+tie), i
-		}
-	}
-	if first < 0 {
+	if b-a < 2 {
 		return
 	}
+	c := newChord(s.p[2*a], s.p[2*a+1], s.p[2*b], s.p[2*b+1])
+	between := s.p[2*a+2 : 2*b]
+	worst := c.worst(between, 0)
+	if c.distance2(worst) <= s.tolerance*s.tolerance {
+		return
+	}
+	first, last := c.furthest(between, worst)
+	first, last = first+a+1, last+a+1
 	s.split(a, first)
 	s.breaks = append(s.breaks, int32(first))
 	if last > first {

@@ -17,12 +17,7 @@ const (
 )
 
 // inner is the stretch from a to b without its ends, where it is long enough.
-func (s *straightener) inner(a, b int) moments { return s.trimmed(a, b, endTrim, endTrim) }
-
-// trimmed is the stretch from a to b without as many pixels at its ends.
-func (s *straightener) trimmed(a, b int, first, last float64) moments {
-	return s.stretch(s.trim(a, b, first, last))
-}
+func (s *straightener) inner(a, b int) moments { return s.stretch(s.trim(a, b, endTrim, endTrim)) }
 
 // trim gives the ends of the stretch from a to b without as many pixels, where it is long enough, the first in the first
 // round.
@@ -48,11 +43,10 @@ func (s *straightener) trim(a, b int, first, last float64) (int, int) {
 	if j <= i {
 		return a, b
 	}
-	i, j = i+a, j+a
-	if i >= s.n {
-		i, j = i-s.n, j-s.n
+	if i += a; i >= s.n {
+		return i - s.n, j + a - s.n
 	}
-	return i, j
+	return i, j + a
 }
 
 // distance is how far along the ring vertex i lies, which may be past its end: with half of what it stands for, so that

@@ -3,6 +3,7 @@ package trace
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -65,6 +66,30 @@ func plainBestBreak(s *straightener, a, b, c int) int {
 		}
 	}
 	return b
+}
+
+// TestStraightenerAgain sums up rings with the buffers of one before.
+func TestStraightenerAgain(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(3, 4))
+	sum := func(s *straightener, xy []float64) {
+		s.n = len(xy) / 2
+		s.load(xy, 0)
+		s.accumulate()
+		s.upTo(2 * s.n)
+	}
+	for m := fewestVertices; m < 40; m++ {
+		before := wavy(rnd, m, 0, 0)
+		for n := fewestVertices; n < 5*m; n++ {
+			var again, fresh straightener
+			xy := wavy(rnd, n, 0, 0)
+			sum(&again, before)
+			sum(&again, xy)
+			sum(&fresh, xy)
+			if !slices.Equal(again.sum, fresh.sum) || !slices.Equal(again.dist, fresh.dist) {
+				t.Fatalf("%d vertices after %d: other sums", n, m)
+			}
+		}
+	}
 }
 
 // TestFurthestOf holds the search for the furthest vertex against the distance of each.

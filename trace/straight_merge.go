@@ -24,9 +24,9 @@ func (s *straightener) merge() {
 			a, b, c := s.beside(k)
 			n := &s.need[s.inRing(b)]
 			if beside := [2]int32{int32(a) + 1, int32(s.inRing(c)) + 1}; n.beside != beside {
-				part := s.inner(a, c)
-				*n = need{beside, part.residue() / part.w}
-				if s.hard && n.residue >= limit && n.residue < digitalResidue && s.digital(a, c, part) {
+				i, j := s.trim(a, c, endTrim, endTrim)
+				*n = need{beside, s.spread(i, j)}
+				if s.hard && n.residue >= limit && n.residue < digitalResidue && s.digital(i, j) {
 					n.residue *= limit / digitalResidue
 				}
 			}
@@ -102,17 +102,16 @@ func (s *straightener) halve() {
 	slices.Sort(s.breaks)
 }
 
-// digital says whether the steps between breaks a and c of a hard ring, part being their moments without the ends, are
-// those of one straight line, which passes between the two pixels of each crossing. De-stepped vertices of a line that
+// digital says whether the steps of a hard ring from vertex i to j are those of one straight line, which passes between the two pixels of each crossing. De-stepped vertices of a line that
 // rises by nearly one in two swing so slowly about it that they look like bends.
-func (s *straightener) digital(a, c int, part moments) bool {
+func (s *straightener) digital(i, j int) bool {
+	part := s.stretch(i, j)
 	if part.w < digitalLength {
 		return false
 	}
 	l := part.line()
 	l.x, l.y = l.x+s.raw[0], l.y+s.raw[1]
 	level, upright := math.Abs(l.dy)/2+digitalSlack, math.Abs(l.dx)/2+digitalSlack
-	i, j := s.trim(a, c, endTrim, endTrim)
 	k := 2 * s.inRing(i+s.first)
 	for ; i <= j; i++ {
 		x, y := s.raw[k], s.raw[k+1]

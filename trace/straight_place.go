@@ -57,7 +57,7 @@ func (s *straightener) place(x0, y0 float64, square bool) {
 	for k := range m {
 		if first, last := s.ends[k], s.ends[(k+1)%m]; first == 0 || last == 0 {
 			a, b := s.around(k)
-			s.lines[k] = s.trimmed(a, b, first, last).line()
+			s.lines[k] = s.stretch(s.trim(a, b, first, last)).line()
 		}
 	}
 	s.fixed = s.fixed[:0]
