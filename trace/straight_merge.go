@@ -102,8 +102,9 @@ func (s *straightener) halve() {
 	slices.Sort(s.breaks)
 }
 
-// digital says whether the steps of a hard ring from vertex i to j are those of one straight line, which passes between the two pixels of each crossing. De-stepped vertices of a line that
-// rises by nearly one in two swing so slowly about it that they look like bends.
+// digital says whether the steps of a hard ring from vertex i to j are those of one straight line, which passes between
+// the two pixels of each crossing. De-stepped vertices of a line that rises by nearly one in two swing so slowly about it
+// that they look like bends.
 func (s *straightener) digital(i, j int) bool {
 	part := s.stretch(i, j)
 	if part.w < digitalLength {

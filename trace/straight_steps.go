@@ -40,52 +40,57 @@ func (s *straightener) destep() {
 		return
 	}
 	m := len(s.keys)
+	a, b := s.keys[0], s.keys[1]
+	before, way := a.way(s.keys[m-1]), b.way(a)
 	for k := range s.keys {
-		s.between(s.keys[(k+m-1)%m], s.keys[k], s.keys[(k+1)%m], s.keys[(k+2)%m])
+		c := s.keys[(k+2)%m]
+		after := c.way(b)
+		s.between(before, way, after, a, b.at)
+		a, b, before, way = b, c, way, after
 	}
 	s.p[2*s.n], s.p[2*s.n+1] = s.p[0], s.p[1]
 }
 
-// between moves the vertices from key a to key b, evenly along the way from one to the other, which is bowed as the turn
-// from the key before to the key after has it: straight ways would shave off what bends. Beside a corner keys may be a
-// vertex apart, and tell a direction so badly that a far longer way must not be bowed by it.
-func (s *straightener) between(before, a, b, after key) {
-	if b.at < a.at {
-		b.at += float64(s.n)
+// keyWay is the way to a key and how long it is.
+type keyWay struct{ x, y, length float64 }
+
+func (k key) way(from key) keyWay {
+	x, y := k.x-from.x, k.y-from.y
+	return keyWay{x, y, edge(x, y)}
+}
+
+// between moves the vertices from key a to the next, at vertex number end, evenly along the way v from one to the other.
+// That is bowed as the turn from the way before to the way after has it: straight ways would shave off what bends. Beside
+// a corner keys may be a vertex apart, and tell a direction so badly that a far longer way must not be bowed by it.
+func (s *straightener) between(u, v, w keyWay, a key, end float64) {
+	if end < a.at {
+		end += float64(s.n)
 	}
-	if b.at == a.at {
+	if end == a.at {
 		return
 	}
-	ux, uy := a.x-before.x, a.y-before.y
-	vx, vy := b.x-a.x, b.y-a.y
-	wx, wy := after.x-b.x, after.y-b.y
-	lu, lv, lw := edge(ux, uy), edge(vx, vy), edge(wx, wy)
 	// An arc of length l and turn t rises by l t/8.
 	rise := 0.0
-	if l := lu * lw; l > 0 {
-		if sin := (ux*wy - uy*wx) / l; math.Abs(sin) < bendSine && ux*wx+uy*wy > 0 {
-			rise = sin * lv / (lu/2 + lv + lw/2) / 8 * min(1, sureTurn*lu/lv) * min(1, sureTurn*lw/lv)
+	if l := u.length * w.length; l > 0 {
+		if sin := (u.x*w.y - u.y*w.x) / l; math.Abs(sin) < bendSine && u.x*w.x+u.y*w.y > 0 {
+			rise = sin * v.length / (u.length/2 + v.length + w.length/2) / 8 * min(1, sureTurn*u.length/v.length) * min(1, sureTurn*w.length/v.length)
 		}
 	}
-	d := b.at - a.at
-	for i := int(math.Ceil(a.at)); float64(i) <= b.at; i++ {
+	d := end - a.at
+	for i := int(math.Ceil(a.at)); float64(i) <= end; i++ {
 		t := (float64(i) - a.at) / d
 		h := 4 * t * (1 - t) * rise
 		j := 2 * s.inRing(i)
-		s.p[j], s.p[j+1] = a.x+t*vx+h*vy, a.y+t*vy-h*vx
+		s.p[j], s.p[j+1] = a.x+t*v.x+h*v.y, a.y+t*v.y-h*v.x
 	}
 }
 
 // findRuns fills runs, the first of which begins with the first vertex that differs from the one before in direction.
 func (s *straightener) findRuns() bool {
-	step := func(i int) (dx, dy int8) {
-		j := 2 * (i % s.n)
-		return halves(s.p[j+2] - s.p[j]), halves(s.p[j+3] - s.p[j+1])
-	}
 	first := 0
-	px, py := step(s.n - 1)
+	px, py := s.step(s.n - 1)
 	for ; first < s.n; first++ {
-		dx, dy := step(first)
+		dx, dy := s.step(first)
 		if dx != px || dy != py {
 			break
 		}
@@ -95,15 +100,20 @@ func (s *straightener) findRuns() bool {
 	}
 	s.stairs = s.stairs[:0]
 	px, py = 0, 0
+	steps := 0
 	for i := first; i < first+s.n; i++ {
-		dx, dy := step(i)
+		dx, dy := s.step(s.inRing(i))
 		if dx == px && dy == py {
-			s.stairs[len(s.stairs)-1].steps++
+			steps++
 			continue
 		}
-		s.stairs = append(s.stairs, stair{from: i, steps: 1, dx: dx, dy: dy})
-		px, py = dx, dy
+		if i > first {
+			s.stairs[len(s.stairs)-1].steps = steps
+		}
+		s.stairs = append(s.stairs, stair{from: i, dx: dx, dy: dy})
+		px, py, steps = dx, dy, 1
 	}
+	s.stairs[len(s.stairs)-1].steps = steps
 	m := len(s.stairs)
 	for k := range s.stairs {
 		r, before, after := &s.stairs[k], s.stairs[(k+m-1)%m], s.stairs[(k+1)%m]
@@ -116,20 +126,14 @@ func (s *straightener) findRuns() bool {
 	return true
 }
 
-// halves is a length in half pixels.
-func halves(v float64) int8 {
-	switch {
-	case v > 0.75:
-		return 2
-	case v > 0.25:
-		return 1
-	case v < -0.75:
-		return -2
-	case v < -0.25:
-		return -1
-	}
-	return 0
+// step is the way from vertex i to the next in half pixels.
+func (s *straightener) step(i int) (dx, dy int8) {
+	p := s.p[2*i : 2*i+4]
+	return halves(p[2] - p[0]), halves(p[3] - p[1])
 }
+
+// halves is a length of up to a pixel in half pixels.
+func halves(v float64) int8 { return int8(int(2*v+4.5) - 4) }
 
 // stairAt is the kth run, counted round.
 func (s *straightener) stairAt(k int) *stair {
@@ -144,7 +148,7 @@ func (s *straightener) stairAt(k int) *stair {
 
 // middle is the middle of a run.
 func (s *straightener) middle(r *stair) key {
-	j := 2 * (r.from % s.n)
+	j := 2 * s.inRing(r.from)
 	half := float64(r.steps) / 2
 	return key{float64(r.from) + half, s.p[j] + half*float64(r.dx)/2, s.p[j+1] + half*float64(r.dy)/2}
 }
@@ -174,7 +178,7 @@ func (s *straightener) addKeys(k int) {
 			}
 		}
 		for i := from; i <= to; i++ {
-			j := 2 * (i % s.n)
+			j := 2 * s.inRing(i)
 			s.keys = append(s.keys, key{float64(i), s.p[j], s.p[j+1]})
 		}
 	}
