@@ -2,7 +2,7 @@
 
 import { post } from './ask.js';
 
-const quick = 360; // pixels
+const quick = 280; // pixels
 const rest = 300; // ms
 
 export class Look {
