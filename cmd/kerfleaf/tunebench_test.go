@@ -116,6 +116,38 @@ func move(t testing.TB, ctx context.Context, until, act string) map[string]float
 	})`)
 }
 
+// While a hand draws a knob along for three seconds: how old the pictures are that it
+// sees, and how many come a second.
+func BenchmarkTuneDrag(b *testing.B) {
+	tn := tuneLetter(b)
+	ctx := browser(b, tn, 1500, 950)
+	settled(b, ctx)
+	for _, flag := range []string{"threshold", "kerf"} {
+		b.Run(flag, func(b *testing.B) {
+			var all []float64
+			for n := range b.N {
+				all = append(all, await[[]float64](b, ctx, fmt.Sprintf(`new Promise((done) => {
+					const came = [], begun = performance.now(), slide = document.querySelector('[data-flag=%s] input[type=range]');
+					const watch = new PerformanceObserver((list) => { for (const e of list.getEntriesByName('picture')) if (e.startTime >= begun) came.push(e.duration); });
+					watch.observe({ type: 'measure' });
+					slide.step = 'any';
+					const low = Number(slide.min), high = Number(slide.max), timer = setInterval(() => {
+						const gone = (performance.now() - begun) / 3000;
+						if (gone >= 1) { clearInterval(timer); watch.disconnect(); return done(came); }
+						slide.value = low + (high - low) * (0.3 + 0.4 * gone) + %g;
+						slide.dispatchEvent(new Event('input', { bubbles: true }));
+					}, 16);
+				})`, flag, float64(n)/1000))...)
+				settled(b, ctx)
+			}
+			slices.Sort(all)
+			b.ReportMetric(all[len(all)/2], "picture-ms")
+			b.ReportMetric(all[len(all)*9/10], "p90-ms")
+			b.ReportMetric(float64(len(all))/float64(3*b.N), "pictures/s")
+		})
+	}
+}
+
 // The same without a browser, for profiles: the whole answer to a move.
 func BenchmarkTuneAnswer(b *testing.B) {
 	tn := tuneLetter(b)

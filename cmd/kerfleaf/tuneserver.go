@@ -138,16 +138,21 @@ func (t *tuner) serveLines(w http.ResponseWriter, r *http.Request) {
 	defer done()
 	w.Header().Set("Content-Type", "application/x-ndjson")
 	flush := http.NewResponseController(w)
-	e := json.NewEncoder(w)
+	var text bytes.Buffer // what is sent together arrives together
+	e := json.NewEncoder(&text)
 	e.SetEscapeHTML(false)
 	_ = t.answer(r.Context(), req.Wish, func(pieces ...any) error { // what went wrong was sent, or nobody listens
 		if err := r.Context().Err(); err != nil {
 			return err
 		}
+		text.Reset()
 		for _, p := range pieces {
 			if err := e.Encode(p); err != nil {
-				return errSend
+				return err
 			}
+		}
+		if _, err := w.Write(text.Bytes()); err != nil {
+			return errSend
 		}
 		if err := flush.Flush(); err != nil {
 			return errSend

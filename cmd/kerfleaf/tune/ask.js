@@ -1,8 +1,9 @@
-// Asks the program for pictures. One question is under way at a time. While a knob moves, the next goes out once the lines of the one
-// before have come, or once that took too long; when the knob is let go, at once. Going out calls off what is still under way, so that
-// nothing ever waits behind something stale.
+// Asks the program for pictures. One question is under way at a time. While a knob moves, the next goes out once the lines and marks of
+// the one before have come, or once that took too long; when the knob is let go, at once. Going out calls off what is still under way, so
+// that nothing ever waits behind something stale.
 
-const shortest = 80; // ms that a question gets while the knob moves on
+const shortest = 80; // ms that a question gets for its lines while the knob moves on
+const marking = 40; // and then for its marks
 let underway = null, waiting = null, timer = 0, number = 0;
 const took = []; // ms from question to lines, the latest
 
@@ -28,8 +29,14 @@ export function ask(wish, settled, since, take) {
   const asked = JSON.stringify(wish);
   if (underway?.asked === asked && !underway.ended) { waiting = null; return; } // as when a knob is let go where it was
   waiting = { wish: structuredClone(wish), asked, since, take };
+  next(settled);
+}
+
+// next lets the question that waits go out, or sets the time when it will.
+function next(now) {
   clearTimeout(timer);
-  const left = underway && !underway.shown && !settled ? underway.sent + patience() - performance.now() : 0;
+  if (!waiting) return;
+  const left = underway && !now ? underway.until - performance.now() : 0;
   if (left > 0) timer = setTimeout(go, left);
   else go();
 }
@@ -40,36 +47,44 @@ function patience() {
 }
 
 async function go() {
-  if (!waiting) return;
-  const q = waiting;
+  const q = waiting, sent = performance.now();
   waiting = null;
   underway?.stop.abort();
-  underway = { stop: new AbortController(), sent: performance.now(), shown: false, asked: q.asked };
-  const mine = underway;
+  const mine = underway = { stop: new AbortController(), until: sent + patience(), asked: q.asked };
   try {
     const answer = await post('lines', q.wish, { signal: mine.stop.signal });
     if (!answer.ok) throw new Error(await answer.text());
-    for await (const piece of pieces(answer.body)) {
-      if (mine !== underway) return;
-      if (piece.piece === 'done' || piece.piece === 'failed') mine.ended = true;
-      q.take(piece, q);
-      if (piece.piece === 'lines') {
-        mine.shown = true;
-        took.push(performance.now() - mine.sent);
-        if (took.length > 15) took.shift();
-        if (waiting) { clearTimeout(timer); go(); return; }
+    for await (const come of pieces(answer.body)) {
+      for (const piece of come) {
+        if (mine !== underway) return;
+        q.take(piece, q);
+        switch (piece.piece) {
+          case 'lines':
+            mine.until = performance.now() + marking;
+            took.push(performance.now() - sent);
+            if (took.length > 15) took.shift();
+            break;
+          case 'verdict':
+            mine.until = 0;
+            break;
+          case 'done': case 'failed':
+            mine.ended = true;
+            mine.until = 0;
+        }
       }
+      next(false);
     }
   } catch (e) {
     if (mine === underway && e.name !== 'AbortError') q.take({ piece: 'failed', why: e.message }, q);
   } finally {
     if (mine === underway) {
       underway = null;
-      if (waiting) { clearTimeout(timer); go(); }
+      next(true);
     }
   }
 }
 
+// pieces gives those that have come together.
 async function* pieces(body) {
   const reader = body.pipeThrough(new TextDecoderStream()).getReader();
   let rest = '';
@@ -78,6 +93,6 @@ async function* pieces(body) {
     if (done) return;
     const lines = (rest + value).split('\n');
     rest = lines.pop();
-    for (const l of lines) yield JSON.parse(l);
+    if (lines.length) yield lines.map((l) => JSON.parse(l));
   }
 }
