@@ -57,6 +57,11 @@ func (p *plane) split(a, b int32, at xy) bool {
 // a narrow place and not only at its corners. Where paper runs out into a corner there
 // is nothing to measure.
 func (p *plane) divide(limit float64) {
+	p.divideBut(limit, func(b *blind, w passage) bool { return b.leads(p, w) })
+}
+
+// divideBut is divide that leaves alone the borders beside passages that are not worth it.
+func (p *plane) divideBut(limit float64, leave func(*blind, passage) bool) {
 	type ends struct{ a, b int32 }
 	for range 4 {
 		ways := p.passages()
@@ -79,7 +84,7 @@ func (p *plane) divide(limit float64) {
 			}
 		}
 		for _, w := range ways {
-			if w.width >= pause*limit || corners.leads(p, w) {
+			if w.width >= pause*limit || leave(corners, w) {
 				continue
 			}
 			for _, v := range [4]int32{p.Start[w.h], p.End(w.h), p.Start[w.edge], p.End(w.edge)} {
