@@ -78,6 +78,9 @@ func (s *settings) lay(p part, ps *photoSheet, sum *summary, out *output, format
 		sum.add(" ", fmt.Sprintf("%.0f of %.0f usable mm² are left, in as large a piece as can be", at.rest, ps.usable.Area()), "scrap_left_mm2", round3(at.rest))
 	}
 	sum.steps(" ", "sheet_steps", ps.steps())
+	for _, n := range slices.Concat(ps.photo.Notes, ps.report.Warnings) {
+		sum.warnf("%s: %s", s.sheetPath(), n)
+	}
 	name := p.file + "-on-" + s.sheetKind()
 	if slices.Contains(formats, "png") {
 		err := out.write(name+".png", func(w io.Writer) error { return s.showLaid(w, p, ps, bounds, where) })

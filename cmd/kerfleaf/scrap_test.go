@@ -264,6 +264,26 @@ func TestScrapTwoPhotos(t *testing.T) {
 	}
 }
 
+// A photo that its EXIF orientation turns by 180 degrees is laid on as it is seen, and that is told.
+func TestScrapTurnedPhoto(t *testing.T) {
+	desk(t)
+	standing.save(t, "scrap.jpg")
+	data := read(t, "scrap.jpg")
+	// APP1 with a directory of one entry, Orientation 3 (CIPA DC-008, 4.6).
+	exif := "Exif\x00\x00II*\x00\x08\x00\x00\x00\x01\x00\x12\x01\x03\x00\x01\x00\x00\x00\x03\x00\x00\x00\x00\x00\x00\x00"
+	writeText(t, "turned.jpg", data[:2]+"\xff\xe1\x00"+string(rune(len(exif)+2))+exif+data[2:])
+	code, _, msg := kerfleaf("words", "Wren", "--width", "60mm", "--scrap", "turned.jpg", "--photo", "a4", "--format", "svg")
+	if code != exitDone || !strings.Contains(msg, "turned.jpg: turned by 180 degrees") {
+		t.Fatalf("exit %d\n%s", code, msg)
+	}
+	_, _, xy := points(t, "kerfleaf-out/wren.svg")
+	for i := 0; i < len(xy); i += 2 {
+		if d := marbled.depth(210-xy[i], 297-xy[i+1]); d <= 0 {
+			t.Fatalf("(%.1f, %.1f) is %.1f mm off the scrap", xy[i], xy[i+1], -d)
+		}
+	}
+}
+
 func TestScrapRefusals(t *testing.T) {
 	desk(t)
 	standing.save(t, "scrap.jpg")
