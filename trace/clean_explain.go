@@ -36,33 +36,43 @@ var (
 
 // Explain draws what Clean understood, for people to look at: the picture it
 // was given with the sheet or the drawing's frame on it, the level between ink
-// and paper at each place, and the result with what was dropped ringed; below
-// them the steps and the warnings. source is the picture that was cleaned,
-// result what came out. The drawing is about 2000 pixels wide.
+// and paper at each place if it was sought, and the result with what was dropped
+// ringed; below them the steps and the warnings. source is the picture that was cleaned,
+// result what came out. The drawing is 1300 to 2000 pixels wide, or what its lines take.
 func (rep *Report) Explain(source, result *Picture) *image.RGBA {
+	type panel struct {
+		caption string
+		picture *image.Gray
+	}
+	panels := []panel{{"The part that was kept", source.Gray}}
+	if rep.photo {
+		panels[0].caption = "The sheet that was found"
+	}
+	if rep.tone != nil {
+		panels = append(panels, panel{"Where ink ends: how bright", rep.levelMap(source.Gray.Rect)})
+	}
+	panels = append(panels, panel{"What came out", result.Gray})
 	lines := rep.lines()
 	top := panelGap + captionSize + panelGap/2
-	bottom := top + panelHeight + panelGap
-	out := image.NewRGBA(image.Rect(0, 0, 3*panelWidth+4*panelGap, bottom+len(lines)*lineStep+panelGap))
-	draw.Draw(out, out.Rect, image.NewUniform(explainPaper), image.Point{}, draw.Src)
+	bottom := top // below the highest picture
+	for _, p := range panels {
+		bottom = max(bottom, top+drawnSize(p.picture).Y+panelGap)
+	}
 	bold, regular := fontFace(gobold.TTF, captionSize), fontFace(goregular.TTF, lineSize)
-	frames := [3]image.Rectangle{}
-	for i := range frames {
+	width := len(panels) * (panelWidth + panelGap)
+	for _, l := range lines {
+		width = max(width, panelGap+font.MeasureString(regular, l).Ceil())
+	}
+	out := image.NewRGBA(image.Rect(0, 0, width+panelGap, bottom+len(lines)*lineStep+panelGap))
+	draw.Draw(out, out.Rect, image.NewUniform(explainPaper), image.Point{}, draw.Src)
+	placed := make([]placing, len(panels))
+	for i, p := range panels {
 		x := panelGap + i*(panelWidth+panelGap)
-		frames[i] = image.Rect(x, top, x+panelWidth, top+panelHeight)
-	}
-	captions := [3]string{"The part that was kept", "Where ink ends: how bright", "What came out"}
-	if rep.photo {
-		captions[0] = "The sheet that was found"
-	}
-	if rep.tone == nil {
-		captions[1] = ""
-	}
-	for i, c := range captions {
-		write(out, bold, c, frames[i].Min.X, top-panelGap/2, explainText)
+		write(out, bold, p.caption, x, top-panelGap/2, explainText)
+		placed[i] = fit(out, p.picture, image.Pt(x, top))
 	}
 
-	seen := fit(out, source.Gray, frames[0])
+	seen := placed[0]
 	corners := rep.Sheet
 	if !rep.photo {
 		w, h := float64(rep.view.w), float64(rep.view.h)
@@ -76,11 +86,7 @@ func (rep *Report) Explain(source, result *Picture) *image.RGBA {
 		circle(out, seen.at(a[0], a[1]), 9, 3, explainFound)
 	}
 
-	if rep.tone != nil {
-		fit(out, rep.levelMap(source.Gray.Rect), frames[1])
-	}
-
-	came := fit(out, result.Gray, frames[2])
+	came := placed[len(placed)-1]
 	for _, boxes := range [][]image.Rectangle{rep.specks.dust, rep.specks.holes} {
 		for _, b := range boxes {
 			c := came.at(float64(b.Min.X+b.Max.X)/2, float64(b.Min.Y+b.Max.Y)/2)
@@ -147,11 +153,17 @@ type placing struct {
 
 func (p placing) at(x, y float64) vec2 { return p.origin.add(vec2{x, y}.mul(p.scale)) }
 
-// fit draws g as large as fits into the frame, at its top left.
-func fit(out *image.RGBA, g *image.Gray, frame image.Rectangle) placing {
-	s := min(float64(frame.Dx())/float64(g.Rect.Dx()), float64(frame.Dy())/float64(g.Rect.Dy()))
-	w, h := max(1, int(s*float64(g.Rect.Dx()))), max(1, int(s*float64(g.Rect.Dy())))
-	box := image.Rectangle{frame.Min, frame.Min.Add(image.Pt(w, h))}
+// drawnSize is the size of g drawn as large as fits into a panel.
+func drawnSize(g *image.Gray) image.Point {
+	w, h := float64(g.Rect.Dx()), float64(g.Rect.Dy())
+	s := min(panelWidth/w, panelHeight/h)
+	return image.Pt(max(1, int(s*w)), max(1, int(s*h)))
+}
+
+// fit draws g as large as fits into a panel.
+func fit(out *image.RGBA, g *image.Gray, at image.Point) placing {
+	size := drawnSize(g)
+	box := image.Rectangle{at, at.Add(size)}
 	draw.BiLinear.Scale(out, box, g, g.Rect, draw.Src, nil)
 	edge := box.Inset(-1)
 	for x := edge.Min.X; x < edge.Max.X; x++ {
@@ -162,7 +174,7 @@ func fit(out *image.RGBA, g *image.Gray, frame image.Rectangle) placing {
 		out.Set(edge.Min.X, y, explainText)
 		out.Set(edge.Max.X-1, y, explainText)
 	}
-	return placing{vec2{float64(box.Min.X), float64(box.Min.Y)}, s}
+	return placing{vec2{float64(at.X), float64(at.Y)}, float64(size.X) / float64(g.Rect.Dx())}
 }
 
 func fontFace(ttf []byte, size float64) font.Face {

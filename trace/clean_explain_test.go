@@ -44,6 +44,50 @@ func TestExplain(t *testing.T) {
 	}
 }
 
+// Nothing is left empty, whether pictures stand or lie, with a level or without.
+func TestExplainLeavesNoGap(t *testing.T) {
+	for _, size := range []image.Point{{400, 300}, {300, 400}, {600, 90}} {
+		g := image.NewGray(image.Rectangle{Max: size})
+		draw.Draw(g, g.Rect, image.White, image.Point{}, draw.Src)
+		draw.Draw(g, image.Rect(40, 30, size.X-50, size.Y-30), image.Black, image.Point{}, draw.Src)
+		p := &Picture{Gray: g, MMPerPixel: 0.1}
+		w, h := float64(size.X), float64(size.Y)
+		flat, seen, err := p.Flatten(&CleanOptions{SheetWidth: w / 10, SheetHeight: h / 10, Corners: [4][2]float64{{1, 1}, {w, 1}, {w, h}, {1, h}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		clean, rep, err := p.Clean(nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for what, m := range map[string]*image.RGBA{"scan": rep.Explain(p, clean), "flat": seen.Explain(p, flat)} {
+			if rows, columns := blank(m, m.Rect.Dy(), m.Rect.Dx(), false), blank(m, m.Rect.Dx(), m.Rect.Dy(), true); rows > 2*panelGap || columns > panelWidth/2 {
+				t.Errorf("%v, %s: %d empty rows, %d empty columns", size, what, rows, columns)
+			}
+		}
+	}
+}
+
+// blank is the longest run of rows, or columns, without anything on them.
+func blank(m *image.RGBA, n, across int, columns bool) (longest int) {
+	run := 0
+	for i := range n {
+		run++
+		for k := range across {
+			x, y := k, i
+			if columns {
+				x, y = i, k
+			}
+			if m.RGBAAt(x, y) != explainPaper {
+				run = 0
+				break
+			}
+		}
+		longest = max(longest, run)
+	}
+	return longest
+}
+
 func countColour(m *image.RGBA, c color.RGBA) (n int) {
 	for y := range m.Rect.Dy() {
 		for x := range m.Rect.Dx() {
