@@ -183,3 +183,25 @@ func TestFarAgainstExactDistance(t *testing.T) {
 		}
 	}
 }
+
+// Rings of more than the tolerance squared are there, smaller ones need not be:
+// what is left of a square, or of the hole of a frame, has a known side.
+func TestSmallestRing(t *testing.T) {
+	for _, c := range []struct {
+		left  float64 // side, in tolerances
+		rings int
+	}{{1.02, 1}, {1.5, 1}, {4, 1}, {-0.5, 0}} {
+		const side, tol = 3.0, 0.01
+		d := (side - c.left*tol) / 2
+		for _, at := range []float64{0, 1234.5} {
+			square := area(rect(at, at, at+side, at+side))
+			if n := len(ring.Rings(mustOffset(t, square, -d, nil))); n != c.rings {
+				t.Errorf("%v tolerances of a square are left: %d rings, want %d", c.left, n, c.rings)
+			}
+			frame := area(rect(at-9, at-9, at+9, at+9), rect(at, at, at+side, at+side))
+			if n := len(ring.Rings(mustOffset(t, frame, d, nil))); n != 1+c.rings {
+				t.Errorf("%v tolerances of a hole are left: %d rings, want %d", c.left, n, 1+c.rings)
+			}
+		}
+	}
+}

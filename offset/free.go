@@ -18,8 +18,8 @@ import (
 // twice, and none of it is covered. The same holds of a whole ring around a point
 // that all its edges have on the same hand, before and after they are moved.
 
-// crowd is the most edges to either side that may lie near a free edge.
-const crowd = 8
+// crowd is the most edges that may lie near a free edge.
+const crowd = 24
 
 // Marks of edges.
 const (
@@ -122,11 +122,7 @@ func (s *source) mark(k, first, end int32, near []stretch) (uint8, []stretch) {
 	near = s.grid.near(&box, near[:0])
 	lo, hi := k, k
 	for _, t := range near {
-		if t.first <= hi+1 && t.last >= lo-1 {
-			for ; t.first < lo && !s.meets(t.first, &box); t.first++ {
-			}
-			for ; t.last > hi && !s.meets(t.last, &box); t.last-- {
-			}
+		if t.first <= k && k <= t.last {
 			lo, hi = min(lo, t.first), max(hi, t.last)
 			continue
 		}
@@ -139,16 +135,32 @@ func (s *source) mark(k, first, end int32, near []stretch) (uint8, []stretch) {
 			}
 		}
 	}
-	if lo < k-crowd || hi > k+crowd {
-		return ringOnly, near
+	if s.oneWay(k, lo, hi) {
+		return free, near
+	}
+	for ; lo < k && !s.meets(lo, &box); lo++ {
+	}
+	for ; hi > k && !s.meets(hi, &box); hi-- {
+	}
+	if s.oneWay(k, lo, hi) {
+		return free, near
+	}
+	return ringOnly, near
+}
+
+// oneWay reports whether the edges lo to hi all run about the way of edge k and
+// keep something of their moved edges.
+func (s *source) oneWay(k, lo, hi int32) bool {
+	if hi-lo > crowd {
+		return false
 	}
 	e := &s.edges[k]
 	for j := lo; j <= hi; j++ {
 		if f := &s.edges[j]; f.ux*e.ux+f.uy*e.uy < 0.1 || !s.keeps(j) {
-			return ringOnly, near
+			return false
 		}
 	}
-	return free, near
+	return true
 }
 
 // markRing marks all edges of a ring as free if they have a point on the same

@@ -19,7 +19,7 @@ func TestFreeEdges(t *testing.T) {
 			"noise": noisePage(14, 14, 2.5, 0.31, i), "lace": lacePage(400, i), "blocks": blocks(20, 0.3+0.1*float64(i), rng),
 		} {
 			rings := ring.Rings(mp)
-			for _, d := range []float64{0.02, -0.02, 0.1, -0.1, 0.25, -0.25} {
+			for _, d := range []float64{0.02, -0.02, 0.07, -0.07, 0.13, -0.13} {
 				s, err := (*Options)(nil).settings()
 				if err != nil {
 					t.Fatal(err)

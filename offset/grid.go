@@ -10,8 +10,8 @@ import (
 // the next in a list.
 type stretch struct{ first, last, next int32 }
 
-// grid finds the edges near a place: for each of its cells, which hold about a
-// quarter of an edge each, it lists the stretches that come into the cell's
+// grid finds the edges near a place: for each of its cells, which hold about
+// half an edge each, it lists the stretches that come into the cell's
 // neighbourhood. It serves distances that are small compared with its cells.
 type grid struct {
 	x, y, scale float64 // cells a mm
@@ -33,8 +33,8 @@ func newGrid(s *source) *grid {
 	}
 	all := s.all
 	width, height := all.MaxX-all.MinX, all.MaxY-all.MinY
-	side := math.Sqrt(width * height / (4 * n))
-	if !(s.d+4*s.tolerance < 1.5*side) || !(max(width, height) < n*side) {
+	side := math.Sqrt(width * height / (2 * n))
+	if !(s.d+4*s.tolerance < 0.6*side) || !(max(width, height) < n*side) {
 		return nil
 	}
 	g := &grid{x: all.MinX, y: all.MinY, scale: 1 / side, cols: int(width/side) + 1, rows: int(height/side) + 1}
@@ -101,16 +101,18 @@ func (g *grid) near(box *ring.Box, out []stretch) []stretch {
 	for y := y0; y <= y1; y++ {
 		list := g.stretches[g.band[y]]
 		for _, h := range g.heads[y*g.cols+x0 : y*g.cols+x1+1] {
-		next:
 			for ; h > 0; h = list[h-1].next {
 				t := &list[h-1]
-				for i := range out {
+				i := 0
+				for ; i < len(out); i++ {
 					if o := &out[i]; t.first <= o.last+1 && t.last >= o.first-1 {
 						o.first, o.last = min(o.first, t.first), max(o.last, t.last)
-						continue next
+						break
 					}
 				}
-				out = append(out, *t)
+				if i == len(out) {
+					out = append(out, *t)
+				}
 			}
 		}
 	}
