@@ -183,9 +183,12 @@ func (d *svgDrawing) children(s svgState) error {
 func (d *svgDrawing) element(e xml.StartElement, s svgState) error {
 	switch e.Name.Local {
 	case "g", "a", "switch":
-		return d.children(s.with(e, d.classes))
+		s := s.with(e, d.classes)
+		d.noteClip(s)
+		return d.children(s)
 	case "path", "rect", "circle", "ellipse", "polygon", "polyline":
 		if s := s.with(e, d.classes); !s.hidden {
+			d.noteClip(s)
 			d.shape(e, s)
 		}
 	case "style":
@@ -201,4 +204,11 @@ func (d *svgDrawing) element(e xml.StartElement, s svgState) error {
 		return d.damaged(err)
 	}
 	return nil
+}
+
+// noteClip notes that what an element clips off is drawn all the same.
+func (d *svgDrawing) noteClip(s svgState) {
+	if s.clipped && !s.hidden {
+		d.left["clip paths or masks"]++
+	}
 }

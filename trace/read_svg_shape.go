@@ -142,6 +142,9 @@ func (d *svgDrawing) shape(e xml.StartElement, s svgState) {
 		d.left["shapes without a fill"]++
 		return
 	}
+	if s.stroked {
+		d.left["strokes of filled shapes"]++
+	}
 	if !ok {
 		d.left["fills that are no plain colour, taken as black, but"]++
 	}

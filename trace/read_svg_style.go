@@ -14,6 +14,8 @@ type svgState struct {
 	evenOdd bool
 	alpha   float64
 	hidden  bool
+	stroked bool
+	clipped bool // by this element itself
 }
 
 // with gives the state inside an element. A style sheet's classes outrank
@@ -47,6 +49,13 @@ func (s svgState) with(e xml.StartElement, classes map[string]string) svgState {
 	}
 	if t := set["transform"]; t != "" {
 		s.m = s.m.after(svgTransform(t))
+	}
+	if v := set["stroke"]; v != "" && v != "inherit" {
+		s.stroked = v != "none"
+	}
+	s.clipped = false
+	for _, name := range []string{"clip-path", "mask"} {
+		s.clipped = s.clipped || set[name] != "" && set[name] != "none"
 	}
 	s.hidden = s.hidden || set["display"] == "none" || set["visibility"] == "hidden"
 	return s

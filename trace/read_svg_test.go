@@ -94,10 +94,20 @@ func TestReadSVGSize(t *testing.T) {
 	}
 }
 
+// What is not drawn is named.
 func TestReadSVGNotes(t *testing.T) {
-	p := readSVGText(t, `<svg width="40mm" height="20mm"><rect width="10" height="10"/><path fill="none" stroke="black" d="M0 0h9v9"/><text>moth</text></svg>`)
-	if len(p.Notes) != 2 || !strings.Contains(p.Notes[0], "1 elements <text>") || !strings.Contains(p.Notes[1], "1 shapes without a fill") {
-		t.Errorf("notes %q", p.Notes)
+	for svg, want := range map[string]string{
+		`<path fill="none" stroke="black" d="M0 0h9v9"/>`: "1 shapes without a fill",
+		`<text>moth</text>`: "1 elements <text>",
+		`<g stroke="black"><circle r="4"/><circle r="5" stroke="none"/></g>`:          "1 strokes of filled shapes",
+		`<g clip-path="url(#reed)"><circle r="4"/></g><circle r="5" mask="url(#a)"/>`: "2 clip paths or masks",
+		`<defs><clipPath id="reed"><rect width="4" height="4"/></clipPath></defs>`:    "",
+		`<circle r="4" stroke-width="3" clip-path="none"/>`:                           "",
+	} {
+		p := readSVGText(t, `<svg width="40mm" height="20mm"><rect width="10" height="10"/>`+svg+`</svg>`)
+		if got := strings.Join(p.Notes, "\n"); (got != "") != (want != "") || !strings.HasPrefix(got, want) || len(p.Notes) > 1 {
+			t.Errorf("%s: notes %q, want %q", svg, p.Notes, want)
+		}
 	}
 }
 

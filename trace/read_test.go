@@ -118,14 +118,21 @@ func TestReadOtherWriters(t *testing.T) {
 		within int
 		dpi    float64
 	}{
-		"progressive.jpg":  {12, 300},
-		"cmyk.jpg":         {12, 300},
-		"lossy.webp":       {12, 0},
-		"lossy-clear.webp": {12, 0},
-		"lossless.webp":    {0, 0},
-		"group4.tif":       {0, 300},
-		"lzw.tif":          {0, 118 * 2.54},
-		"rgb.bmp":          {0, 300},
+		"baseline.jpg":         {12, 300}, // colours at half resolution
+		"interlaced-clear.png": {0, 0},
+		"deep.png":             {0, 300}, // 16 bits
+		"two-frames.gif":       {0, 0},   // the second is the negative
+		"palette.bmp":          {0, 300},
+		"turned.tif":           {0, 300}, // orientation 6
+		"tiled.tif":            {0, 300},
+		"progressive.jpg":      {12, 300},
+		"cmyk.jpg":             {12, 300},
+		"lossy.webp":           {12, 0},
+		"lossy-clear.webp":     {12, 0},
+		"lossless.webp":        {0, 0},
+		"group4.tif":           {0, 300},
+		"lzw.tif":              {0, 118 * 2.54},
+		"rgb.bmp":              {0, 300},
 	} {
 		t.Run(file, func(t *testing.T) {
 			f, err := os.Open(filepath.Join("testdata", "read", file))
