@@ -5,6 +5,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"slices"
 	"strings"
 
 	"golang.org/x/image/draw"
@@ -18,12 +19,12 @@ import (
 
 // Sizes of the picture that Explain draws, in pixels.
 const (
-	panelWidth  = 620
-	panelHeight = 840
-	panelGap    = 24
-	captionSize = 22
-	lineSize    = 17
-	lineStep    = 24
+	explainWidth = 1956
+	tallestPanel = 900
+	panelGap     = 24
+	captionSize  = 22
+	lineSize     = 17
+	lineStep     = 24
 )
 
 var (
@@ -35,44 +36,47 @@ var (
 )
 
 // Explain draws what Clean understood, for people to look at: the picture it
-// was given with the sheet or the drawing's frame on it, the level between ink
-// and paper at each place if it was sought, and the result with what was dropped
-// ringed; below them the steps and the warnings. source is the picture that was cleaned,
-// result what came out. The drawing is 1300 to 2000 pixels wide, or what its lines take.
+// was given with the sheet or the drawing's frame on it, the light at the level
+// between ink and paper at each place, and what is ink then, with what was
+// dropped ringed; below them the steps and the warnings. source is the picture
+// that was cleaned, result what came out. The drawing is at most about 2000 pixels
+// wide, or as wide as its lines.
 func (rep *Report) Explain(source, result *Picture) *image.RGBA {
-	type panel struct {
-		caption string
-		picture *image.Gray
-	}
-	panels := []panel{{"The part that was kept", source.Gray}}
+	captions := []string{"The part that was kept"}
 	if rep.photo {
-		panels[0].caption = "The sheet that was found"
+		captions[0] = "The sheet that was found"
 	}
+	pictures := []*image.Gray{source.Gray}
 	if rep.tone != nil {
-		panels = append(panels, panel{"Where ink ends: how bright", rep.levelMap(source.Gray.Rect)})
+		levels, darkest := rep.levelMap()
+		captions = append(captions, fmt.Sprintf("The light on it: %.0f to 100 %%", 100*darkest))
+		pictures = append(pictures, levels)
+		captions = append(captions, "What is cut away: black")
+		pictures = append(pictures, inkOf(result.Gray))
+	} else {
+		captions = append(captions, "What came out")
+		pictures = append(pictures, result.Gray)
 	}
-	panels = append(panels, panel{"What came out", result.Gray})
 	lines := rep.lines()
 	top := panelGap + captionSize + panelGap/2
-	bottom := top // below the highest picture
-	for _, p := range panels {
-		bottom = max(bottom, top+drawnSize(p.picture).Y+panelGap)
-	}
 	bold, regular := fontFace(gobold.TTF, captionSize), fontFace(goregular.TTF, lineSize)
-	width := len(panels) * (panelWidth + panelGap)
+	frames := sideBySide(pictures, top)
+	bottom, width := top, 0
+	for _, f := range frames {
+		bottom, width = f.Max.Y+panelGap, f.Max.X
+	}
 	for _, l := range lines {
 		width = max(width, panelGap+font.MeasureString(regular, l).Ceil())
 	}
 	out := image.NewRGBA(image.Rect(0, 0, width+panelGap, bottom+len(lines)*lineStep+panelGap))
 	draw.Draw(out, out.Rect, image.NewUniform(explainPaper), image.Point{}, draw.Src)
-	placed := make([]placing, len(panels))
-	for i, p := range panels {
-		x := panelGap + i*(panelWidth+panelGap)
-		write(out, bold, p.caption, x, top-panelGap/2, explainText)
-		placed[i] = fit(out, p.picture, image.Pt(x, top))
+	places := make([]placing, len(pictures))
+	for i, g := range pictures {
+		write(out, bold, captions[i], frames[i].Min.X, top-panelGap/2, explainText)
+		places[i] = fit(out, g, frames[i])
 	}
 
-	seen := placed[0]
+	seen := places[0]
 	corners := rep.Sheet
 	if !rep.photo {
 		w, h := float64(rep.view.w), float64(rep.view.h)
@@ -86,7 +90,7 @@ func (rep *Report) Explain(source, result *Picture) *image.RGBA {
 		circle(out, seen.at(a[0], a[1]), 9, 3, explainFound)
 	}
 
-	came := placed[len(placed)-1]
+	came := places[len(places)-1]
 	for _, boxes := range [][]image.Rectangle{rep.specks.dust, rep.specks.holes} {
 		for _, b := range boxes {
 			c := came.at(float64(b.Min.X+b.Max.X)/2, float64(b.Min.Y+b.Max.Y)/2)
@@ -103,6 +107,35 @@ func (rep *Report) Explain(source, result *Picture) *image.RGBA {
 	return out
 }
 
+// sideBySide gives the pictures a row, as high as its width allows.
+func sideBySide(pictures []*image.Gray, top int) (frames []image.Rectangle) {
+	long := 0.0 // of a row that is one high
+	for _, g := range pictures {
+		long += float64(g.Rect.Dx()) / float64(g.Rect.Dy())
+	}
+	high := min(float64(explainWidth-(len(pictures)+1)*panelGap)/long, tallestPanel)
+	x := float64(panelGap)
+	for _, g := range pictures {
+		end := x + max(1, high*float64(g.Rect.Dx())/float64(g.Rect.Dy()))
+		frames = append(frames, image.Rect(int(math.Round(x)), top, int(math.Round(end)), top+int(max(1, math.Round(high)))))
+		x = end + panelGap
+	}
+	return frames
+}
+
+// inkOf is a levelled picture with all but the edges of its ink black or white:
+// what is too pale to be ink is not shown.
+func inkOf(g *image.Gray) *image.Gray {
+	ink := image.NewGray(image.Rect(0, 0, g.Rect.Dx(), g.Rect.Dy()))
+	for y := range ink.Rect.Dy() {
+		dst := ink.Pix[y*ink.Stride:][:ink.Rect.Dx()]
+		for x, v := range g.Pix[y*g.Stride:][:len(dst)] {
+			dst[x] = uint8(min(max(4*(int(v)-inkBelow)+inkBelow, 0), 255))
+		}
+	}
+	return ink
+}
+
 // lines are the steps, then the warnings.
 func (rep *Report) lines() (lines []string) {
 	for _, s := range rep.Steps {
@@ -114,35 +147,34 @@ func (rep *Report) lines() (lines []string) {
 	return lines
 }
 
-// levelMap shows the light half-way between ink and paper, as bright as it is
-// against the brightest, with a line at every tenth.
-func (rep *Report) levelMap(r image.Rectangle) *image.Gray {
-	long := max(r.Dx(), r.Dy())
-	w, h := max(1, r.Dx()*panelHeight/long), max(1, r.Dy()*panelHeight/long)
-	sx, sy := float64(r.Dx())/float64(w), float64(r.Dy())/float64(h)
+// levelMap shows the light half-way between ink and paper all over the result,
+// white where it is most, with a line at every tenth of that. darkest is the
+// least as a share of the most.
+func (rep *Report) levelMap() (g *image.Gray, darkest float64) {
+	long := max(rep.view.w, rep.view.h)
+	w, h := max(1, rep.view.w*tallestPanel/long), max(1, rep.view.h*tallestPanel/long)
 	f := newField(w, h, 1)
-	var brightest float32
 	for y := range h {
 		for x := range w {
-			px, py := (float64(x)+0.5)*sx, (float64(y)+0.5)*sy
-			v := rep.tone.paper.at(px, py) * (1 + rep.tone.ink.at(px, py)) / 2
-			f.v[y*w+x] = v
-			brightest = max(brightest, v)
+			p := rep.view.at((float64(x)+0.5)*float64(rep.view.w)/float64(w), (float64(y)+0.5)*float64(rep.view.h)/float64(h))
+			f.v[y*w+x] = rep.tone.paper.at(p.x, p.y) * (1 + rep.tone.ink.at(p.x, p.y)) / 2
 		}
 	}
-	level := f.softened(8).v
-	g := image.NewGray(image.Rect(0, 0, w, h))
-	tenth := func(x, y int) int { return int(level[min(y, h-1)*w+min(x, w-1)] / brightest * 10) }
+	level := f.softened(60).v
+	least, most := slices.Min(level), slices.Max(level)
+	low := min(least, most/2) // dark grey, or an even light would look uneven
+	g = image.NewGray(image.Rect(0, 0, w, h))
+	tenth := func(x, y int) int { return int(level[min(y, h-1)*w+min(x, w-1)] / most * 10) }
 	for y := range h {
 		for x := range w {
-			v := float64(level[y*w+x] / brightest)
+			v := 60 + 195*(level[y*w+x]-low)/max(most-low, 1e-4)
 			if tenth(x, y) != tenth(x+1, y) || tenth(x, y) != tenth(x, y+1) {
-				v *= 0.4
+				v *= 0.6
 			}
-			g.Pix[y*w+x] = uint8(255 * math.Pow(max(v, 0), 1/2.2))
+			g.Pix[y*w+x] = uint8(min(max(v, 0), 255))
 		}
 	}
-	return g
+	return g, float64(least / most)
 }
 
 // A placing tells where a picture was put.
@@ -153,17 +185,11 @@ type placing struct {
 
 func (p placing) at(x, y float64) vec2 { return p.origin.add(vec2{x, y}.mul(p.scale)) }
 
-// drawnSize is the size of g drawn as large as fits into a panel.
-func drawnSize(g *image.Gray) image.Point {
-	w, h := float64(g.Rect.Dx()), float64(g.Rect.Dy())
-	s := min(panelWidth/w, panelHeight/h)
-	return image.Pt(max(1, int(s*w)), max(1, int(s*h)))
-}
-
-// fit draws g as large as fits into a panel.
-func fit(out *image.RGBA, g *image.Gray, at image.Point) placing {
-	size := drawnSize(g)
-	box := image.Rectangle{at, at.Add(size)}
+// fit draws g as large as fits into the frame, at its top left.
+func fit(out *image.RGBA, g *image.Gray, frame image.Rectangle) placing {
+	s := min(float64(frame.Dx())/float64(g.Rect.Dx()), float64(frame.Dy())/float64(g.Rect.Dy()))
+	w, h := max(1, int(s*float64(g.Rect.Dx()))), max(1, int(s*float64(g.Rect.Dy())))
+	box := image.Rectangle{frame.Min, frame.Min.Add(image.Pt(w, h))}
 	draw.BiLinear.Scale(out, box, g, g.Rect, draw.Src, nil)
 	edge := box.Inset(-1)
 	for x := edge.Min.X; x < edge.Max.X; x++ {
@@ -174,7 +200,7 @@ func fit(out *image.RGBA, g *image.Gray, at image.Point) placing {
 		out.Set(edge.Min.X, y, explainText)
 		out.Set(edge.Max.X-1, y, explainText)
 	}
-	return placing{vec2{float64(at.X), float64(at.Y)}, float64(size.X) / float64(g.Rect.Dx())}
+	return placing{vec2{float64(box.Min.X), float64(box.Min.Y)}, s}
 }
 
 func fontFace(ttf []byte, size float64) font.Face {
