@@ -97,7 +97,7 @@ func (p *Picture) Clean(opts *CleanOptions) (*Picture, *Report, error) {
 		return nil, nil, err
 	}
 	rep.levels()
-	out := &Picture{Gray: levelled(p.Gray, &rep.view, rep.tone), MMPerPixel: p.MMPerPixel, Notes: p.Notes, Doubts: p.Doubts}
+	out := &Picture{Gray: levelled(p.Gray, c, &rep.view, rep.tone), MMPerPixel: p.MMPerPixel, Notes: p.Notes, Doubts: p.Doubts}
 	if rep.photo {
 		out.MMPerPixel, out.Doubts = rep.mm, nil
 		rep.clearRim(out.Gray)

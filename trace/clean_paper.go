@@ -72,6 +72,9 @@ func toneFrom(c *field, inside []bool, rough *field) (t *tone, shadow bool, err 
 		for y := y0; y < y1; y++ {
 			for x := range c.w {
 				i := y*c.w + x
+				if !within(i) {
+					continue
+				}
 				p := max(t.paper.at((float64(x)+0.5)*c.step, (float64(y)+0.5)*c.step), 1e-4)
 				rel[i] = c.v[i] / p
 				if paper[i] {
@@ -129,17 +132,28 @@ func (t *tone) shares(c *field) *field {
 func eroded(w, h int, in func(int) bool) []bool {
 	out := make([]bool, w*h)
 	eachBand(h, func(y0, y1 int) {
-		for y := y0; y < y1; y++ {
-		cells:
+		// rows[y%3] holds the cells of row y that are in with both neighbours.
+		var rows [3][]bool
+		for i := range rows {
+			rows[i] = make([]bool, w)
+		}
+		across := func(y int) {
+			row := rows[y%3]
+			before, here := true, in(y*w)
 			for x := range w {
-				for j := max(y-1, 0); j <= min(y+1, h-1); j++ {
-					for i := max(x-1, 0); i <= min(x+1, w-1); i++ {
-						if !in(j*w + i) {
-							continue cells
-						}
-					}
-				}
-				out[y*w+x] = true
+				after := x+1 == w || in(y*w+x+1)
+				row[x] = before && here && after
+				before, here = here, after
+			}
+		}
+		across(y0)
+		across(max(y0-1, 0))
+		for y := y0; y < y1; y++ {
+			above, below := max(y-1, 0), min(y+1, h-1)
+			across(below)
+			a, b, c := rows[above%3], rows[y%3], rows[below%3]
+			for x := range w {
+				out[y*w+x] = a[x] && b[x] && c[x]
 			}
 		}
 	})

@@ -28,53 +28,110 @@ func (v *view) shifted() (dx, dy int, ok bool) {
 }
 
 // levelled makes the view of g with bare paper at 255 and ink at 0, in linear
-// light, so that the edge of the ink is where values cross the middle.
+// light, so that the edge of the ink is where values cross the middle. c is the
+// coarse picture of g.
 //
 // Between pixels it interpolates light by Catmull and Rom's cubic; beyond the
 // source all is paper.
-func levelled(g *image.Gray, v *view, t *tone) *image.Gray {
+func levelled(g *image.Gray, c *field, v *view, t *tone) *image.Gray {
 	out := image.NewGray(image.Rect(0, 0, v.w, v.h))
+	e := c.extremes()
 	dx, dy, whole := v.shifted()
 	eachBand(v.h, func(y0, y1 int) {
-		light := make([]float32, v.w)
-		gain, offset := make([]float32, v.w), make([]float32, v.w)
+		var light [stretch]float32
 		for y := y0; y < y1; y++ {
-			if whole {
-				sampleRow(light, g, dx, y+dy)
-			} else {
-				warpRow(light, g, v, y)
-			}
-			t.levelRow(gain, offset, v, y)
-			dst := out.Pix[y*out.Stride:][:v.w]
-			for x := range dst {
-				f := light[x]*gain[x] + offset[x]
-				dst[x] = uint8(min(max(f, 0), 255) + 0.5)
+			from := t.leveling(v, 0, y)
+			for x := 0; x < v.w; x += stretch {
+				to := t.leveling(v, x+stretch, y)
+				dst := out.Pix[y*out.Stride+x:][:min(stretch, v.w-x)]
+				low, high := e.between(from.at, to.at)
+				switch {
+				case min(from.of(low), to.of(low)) > allPaper:
+					fillRow(dst)
+				case max(from.of(high), to.of(high)) < allInk:
+					clear(dst)
+				default:
+					if whole {
+						sampleRow(light[:len(dst)], g, x+dx, y+dy)
+					} else {
+						warpRow(light[:len(dst)], g, v, x, y)
+					}
+					for i := range dst {
+						f := float32(i) / stretch
+						gain, offset := from.gain+f*(to.gain-from.gain), from.offset+f*(to.offset-from.offset)
+						dst[i] = uint8(min(max(light[i]*gain+offset, 0), 255) + 0.5)
+					}
+				}
+				from = to
 			}
 		}
 	})
 	return out
 }
 
-// levelRow gives the straight line that takes light to 0..255 for each pixel of
-// row y. The tone changes slowly: it is looked up every few pixels.
-func (t *tone) levelRow(gain, offset []float32, v *view, y int) {
-	const step = 16
-	var g0, o0 float32
-	for x := 0; ; x += step {
-		p := v.at(float64(x)+0.5, float64(y)+0.5)
-		paper, ink := max(t.paper.at(p.x, p.y), 1e-4), min(t.ink.at(p.x, p.y), 0.9)
-		g1, o1 := 255/(paper*(1-ink)), -255*ink/(1-ink)
-		if x > 0 {
-			for i := range min(step, len(gain)-x+step) {
-				f := float32(i) / step
-				gain[x-step+i], offset[x-step+i] = g0+f*(g1-g0), o0+f*(o1-o0)
+// The tone changes slowly: it is looked up every stretch of pixels. Where all of
+// a stretch is this near to paper or to ink there is no edge, and no closer look.
+const (
+	stretch  = 16
+	allPaper = 230
+	allInk   = 25
+)
+
+// A leveling takes light to 0..255 at a point of the source.
+type leveling struct {
+	at           vec2
+	gain, offset float32
+}
+
+func (l *leveling) of(light float32) float32 { return light*l.gain + l.offset }
+
+// leveling is that of a pixel of the view.
+func (t *tone) leveling(v *view, x, y int) leveling {
+	p := v.at(float64(x)+0.5, float64(y)+0.5)
+	paper, ink := max(t.paper.at(p.x, p.y), 1e-4), min(t.ink.at(p.x, p.y), 0.9)
+	return leveling{p, 255 / (paper * (1 - ink)), -255 * ink / (1 - ink)}
+}
+
+// extremes are the least and the most light round each cell of a field.
+type extremes struct {
+	*field
+	least, most []float32
+}
+
+func (f *field) extremes() *extremes {
+	e := &extremes{f, make([]float32, len(f.v)), make([]float32, len(f.v))}
+	eachBand(f.h, func(y0, y1 int) {
+		lo, hi := make([]float32, f.w), make([]float32, f.w)
+		for y := y0; y < y1; y++ {
+			a, b, c := f.v[max(y-1, 0)*f.w:][:f.w], f.v[y*f.w:][:f.w], f.v[min(y+1, f.h-1)*f.w:][:f.w]
+			for x := range f.w {
+				lo[x], hi[x] = min(a[x], b[x], c[x]), max(a[x], b[x], c[x])
+			}
+			least, most := e.least[y*f.w:][:f.w], e.most[y*f.w:][:f.w]
+			for x := range f.w {
+				i, j := max(x-1, 0), min(x+1, f.w-1)
+				least[x], most[x] = min(lo[i], lo[x], lo[j]), max(hi[i], hi[x], hi[j])
 			}
 		}
-		if x >= len(gain) {
-			return
+	})
+	return e
+}
+
+// between gives the extremes along the way from a to b; outside the source they
+// say nothing.
+func (e *extremes) between(a, b vec2) (least, most float32) {
+	d := b.sub(a)
+	n := int(d.norm()/(2*e.step)) + 1 // each place tells of a cell to either side
+	least, most = float32(math.Inf(1)), float32(math.Inf(-1))
+	for i := range n + 1 {
+		p := a.add(d.mul(float64(i) / float64(n)))
+		x, y := int(math.Floor(p.x/e.step)), int(math.Floor(p.y/e.step))
+		if x < 0 || y < 0 || x >= e.w || y >= e.h {
+			return 0, float32(math.Inf(1))
 		}
-		g0, o0 = g1, o1
+		least, most = min(least, e.least[y*e.w+x]), max(most, e.most[y*e.w+x])
 	}
+	return least, most
 }
 
 // at is the source point of a point of the view.
@@ -83,12 +140,12 @@ func (v *view) at(x, y float64) vec2 { return v.lens.bent(v.toSource.at(vec2{x, 
 // beyond is the light outside the source: more than any paper has.
 var beyond = float32(math.Inf(1))
 
-// sampleRow copies the light of a row of g, shifted by dx.
-func sampleRow(light []float32, g *image.Gray, dx, y int) {
+// sampleRow copies the light of a row of g from x0 on.
+func sampleRow(light []float32, g *image.Gray, x0, y int) {
 	w, h := g.Rect.Dx(), g.Rect.Dy()
 	src := g.Pix[min(max(y, 0), h-1)*g.Stride:][:w]
 	for x := range light {
-		light[x] = linear[src[min(max(x+dx, 0), w-1)]]
+		light[x] = linear[src[min(max(x0+x, 0), w-1)]]
 	}
 }
 
@@ -109,14 +166,14 @@ var cubic = func() (t [cubicSteps][4]float32) {
 	return t
 }()
 
-// warpRow fills light with row y of the view.
-func warpRow(light []float32, g *image.Gray, v *view, y int) {
+// warpRow fills light with row y of the view from x0 on.
+func warpRow(light []float32, g *image.Gray, v *view, x0, y int) {
 	w, h := g.Rect.Dx(), g.Rect.Dy()
 	m := &v.toSource
 	fy := float64(y) + 0.5
 	nx, ny, nw := m[1]*fy+m[2], m[4]*fy+m[5], m[7]*fy+m[8]
 	for x := range light {
-		fx := float64(x) + 0.5
+		fx := float64(x0+x) + 0.5
 		q := 1 / (m[6]*fx + nw)
 		p := vec2{(m[0]*fx + nx) * q, (m[3]*fx + ny) * q}
 		if v.lens.k1 != 0 {

@@ -35,8 +35,7 @@ func (s *sheet) find(g *image.Gray, c *field, useLens Choice, rep *Report) error
 	}
 	var first *SheetError
 	var best, other *fitted // the other lies elsewhere
-	for i := range quads {
-		k := &quads[i]
+	for _, k := range quads {
 		if best != nil && (k.score < rival*best.quad.score || best.seen > wellSeen && cornersApart(k.corner, best.cells(m.step)) < sameCells) {
 			continue
 		}
@@ -143,7 +142,7 @@ func (k *quad) photoCorners(step float64) (c [4][2]float64) {
 // report says what was found, and warns where the sheet may lie otherwise.
 func (f *fitted) report(rep *Report, s *sheet) {
 	rep.view.lens, rep.Distortion, rep.Confidence = f.lens, f.lens.k1, f.seen
-	rep.step("find the sheet", true, "four edges, each seen along at least %.0f %%, fit a sheet of %g x %g mm within %.1f %%", 100*f.seen, s.w, s.h, 100*f.misfit)
+	rep.step("find the sheet", true, "four edges, each seen along at least %.0f %%, fit a sheet of %g x %g mm within %.2f %%", 100*f.seen, s.w, s.h, 100*f.misfit)
 	rep.step("undo the lens", f.lens.k1 != 0, "%s", f.bend)
 	if f.seen < clearlySeen {
 		rep.warn("only %.0f %% of an edge of the sheet could be seen: look whether the outline lies on the sheet", 100*f.seen)

@@ -43,8 +43,7 @@ func TestFindSheetOnTables(t *testing.T) {
 // edge is not sharper than that.
 const rightWithin = 2
 
-// find takes the photo and looks for the sheet. off is by how many pixels the
-// worst corner is wrong, whichever way the sheet is seen to stand.
+// find takes the photo and looks for the sheet. off is as lies gives it.
 func (s *scene) find(t testing.TB) (off float64, rep *Report, err error) {
 	g := s.take(t)
 	rep = &Report{photo: true}
@@ -55,16 +54,33 @@ func (s *scene) find(t testing.TB) (off float64, rep *Report, err error) {
 	if err := at.flatten(rep); err != nil {
 		return 0, rep, err
 	}
+	_, off = s.lies(rep)
+	return off, rep, nil
+}
+
+// lies says by how many quarters clockwise the sheet was found turned, and by
+// how many pixels the worst corner is wrong then.
+func (s *scene) lies(rep *Report) (turn int, off float64) {
 	off = math.Inf(1)
-	for turn := range 4 {
+	for i := range 4 {
 		worst := 0.0
 		for k, c := range sheetCorners(s.sheetW, s.sheetH) {
-			q := rep.Sheet[(k+turn)%4]
+			q := rep.Sheet[(k+i)%4]
 			worst = max(worst, s.toPixel(c).sub(vec2{q[0], q[1]}).norm())
 		}
-		off = min(off, worst)
+		if worst < off {
+			turn, off = i, worst
+		}
 	}
-	return off, rep, nil
+	return turn, off
+}
+
+// fromTurned takes mm of an A4 sheet turned clockwise by quarters to its own.
+var fromTurned = [4]func(vec2) vec2{
+	func(p vec2) vec2 { return p },
+	func(p vec2) vec2 { return vec2{p.y, 297 - p.x} }, // (x, y) came to (297-y, x)
+	func(p vec2) vec2 { return vec2{210 - p.x, 297 - p.y} },
+	func(p vec2) vec2 { return vec2{210 - p.y, p.x} },
 }
 
 // BenchmarkFindSheet photographs sheets on tables of all kinds, and among things

@@ -20,7 +20,7 @@ func (p *Picture) Flatten(opts *CleanOptions) (*Picture, *Report, error) {
 	eachBand(v.h, func(y0, y1 int) {
 		light := make([]float32, v.w)
 		for y := y0; y < y1; y++ {
-			warpRow(light, p.Gray, v, y)
+			warpRow(light, p.Gray, v, 0, y)
 			dst := out.Gray.Pix[y*out.Gray.Stride:][:v.w]
 			for x, l := range light {
 				dst[x] = encoded[int(min(max(l, 0), 1)*encodedSteps+0.5)]

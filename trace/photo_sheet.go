@@ -46,7 +46,7 @@ const (
 // of size w x h: each well supported along the side that it forms, at lengths
 // and angles that fit, with paper inside and no paper outside. It returns the
 // likeliest first, and what was missing when there is none.
-func findQuads(m *edgeMap, w, h float64) (found []quad, why string) {
+func findQuads(m *edgeMap, w, h float64) (found []*quad, why string) {
 	found = m.quads()
 	best(&found, mostShapes)
 	if why = "no four straight edges enclose enough of it"; len(found) == 0 {
@@ -66,7 +66,7 @@ func findQuads(m *edgeMap, w, h float64) (found []quad, why string) {
 	}
 	found = fits[:0]
 	for _, k := range fits {
-		k.around = m.around(&k, w, h)
+		k.around = m.around(k, w, h)
 		if against := k.around.against(); against != "" {
 			why = against
 			continue
@@ -79,13 +79,13 @@ func findQuads(m *edgeMap, w, h float64) (found []quad, why string) {
 }
 
 // best keeps the n quads of the highest score, in order.
-func best(quads *[]quad, n int) {
-	slices.SortStableFunc(*quads, func(a, b quad) int { return cmp.Compare(b.score, a.score) })
+func best(quads *[]*quad, n int) {
+	slices.SortStableFunc(*quads, func(a, b *quad) int { return cmp.Compare(b.score, a.score) })
 	*quads = (*quads)[:min(n, len(*quads))]
 }
 
 // quads puts lines together, two that could be opposite sides and two across.
-func (m *edgeMap) quads() (found []quad) {
+func (m *edgeMap) quads() (found []*quad) {
 	lines := m.lines()
 	type corner struct {
 		at vec2
@@ -134,7 +134,7 @@ func (m *edgeMap) quads() (found []quad) {
 }
 
 // distinct drops quads that are almost a better one.
-func distinct(quads []quad) (out []quad) {
+func distinct(quads []*quad) (out []*quad) {
 next:
 	for _, k := range quads {
 		for _, o := range out {
@@ -159,7 +159,7 @@ func cornersApart(a, b [4]vec2) (far float64) {
 
 // quadOf orders four corners, given in order round with side i between corner i
 // and i+1, if they are a convex quad of some size.
-func (m *edgeMap) quadOf(p [4]vec2, side [4]*edgeLine) (quad, bool) {
+func (m *edgeMap) quadOf(p [4]vec2, side [4]*edgeLine) (*quad, bool) {
 	turn := 0
 	for i := range 4 {
 		if p[(i+1)%4].sub(p[i]).cross(p[(i+2)%4].sub(p[(i+1)%4])) > 0 {
@@ -167,9 +167,9 @@ func (m *edgeMap) quadOf(p [4]vec2, side [4]*edgeLine) (quad, bool) {
 		}
 	}
 	if turn != 0 && turn != 4 || area(p) < leastArea*float64(m.w*m.h) {
-		return quad{}, false
+		return nil, false
 	}
-	k := quad{corner: p, side: side}
+	k := &quad{corner: p, side: side}
 	if turn == 0 { // counter-clockwise: the other way round
 		k.corner = [4]vec2{p[3], p[2], p[1], p[0]}
 		k.side = [4]*edgeLine{side[2], side[1], side[0], side[3]}

@@ -99,6 +99,26 @@ func TestCleanGivenCorners(t *testing.T) {
 	}
 }
 
+// Turned by quarters, the same photo gives the same outline in the sheet's mm.
+func TestCleanPhotoQuarterTurns(t *testing.T) {
+	rings := trueDrawings(t)["moon"]
+	s := photoOf(6, rings, true, 2)
+	g := s.take(t)
+	for quarters, o := range [4]int{1, 6, 3, 8} { // EXIF orientations
+		if testing.Short() && o != 6 {
+			continue
+		}
+		out, _, err := (&Picture{Gray: oriented(g, o)}).Clean(&CleanOptions{SheetWidth: 210, SheetHeight: 297})
+		if err != nil {
+			t.Fatal(err)
+		}
+		px := out.MMPerPixel
+		if v := judge(out, rings, fromTurned[quarters]); v.rms > 0.5*px || math.Abs(v.shift) > 0.1*px || math.Abs(v.stretch) > 5e-4 || !v.sameParts() {
+			t.Errorf("turn %d: %+v at %.3f mm", o, v, px)
+		}
+	}
+}
+
 // A sheet may lie on its side, and have another size.
 func TestCleanLyingSheet(t *testing.T) {
 	s := photoOf(3, [][]vec2{rectRing(40, 40, 170, 100), discRing(100, 180, 40)}, false, 2)
