@@ -117,7 +117,7 @@ func move(t testing.TB, ctx context.Context, until, act string) map[string]float
 }
 
 // While a hand draws a knob along for three seconds: how old the pictures are that it
-// sees, and how many come a second.
+// sees, and how many come a second. A few turns will do.
 func BenchmarkTuneDrag(b *testing.B) {
 	tn := tuneLetter(b)
 	ctx := browser(b, tn, 1500, 950)
