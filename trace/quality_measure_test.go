@@ -167,8 +167,9 @@ func clockwise(rings [][]oraclePoint) [][]oraclePoint {
 }
 
 // measure compares our rings with the true ones, both open and in pixels.
-func measure(ours, exact [][]oraclePoint) quality {
+func measure(got linework, exact [][]oraclePoint) quality {
 	var q quality
+	ours := got.rings
 	exact = clockwise(exact)
 	true_, mine := newSegments(exact), newSegments(ours)
 	sharp, turn := turns(exact, 30)
@@ -208,14 +209,11 @@ func measure(ours, exact [][]oraclePoint) quality {
 	if angleTotal > 0 {
 		q.noise = math.Sqrt(angles / angleTotal)
 	}
-	count, plain := 0, 0
-	for _, r := range ours {
-		count += len(r)
-	}
+	plain := 0
 	for _, r := range exact {
 		plain += len(douglasPeucker(r, 0.5))
 	}
-	q.nodes = float64(count) / float64(plain)
+	q.nodes = float64(got.nodes) / float64(plain)
 
 	at, mineTurn := turns(ours, 15)
 	for i, p := range sharp {

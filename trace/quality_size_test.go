@@ -27,7 +27,7 @@ func TestSizes(t *testing.T) {
 					var area, perimeter []float64
 					for range 7 {
 						tr := place(s.name, s.rings, dpi, rnd.Float64()*2*math.Pi, rnd)
-						q := measure(ours(t, tr.render(hard), nil), tr.rings)
+						q := measure(linework{rings: ours(t, tr.render(hard), nil)}, tr.rings)
 						area, perimeter = append(area, 100*math.Abs(q.area)), append(perimeter, 100*math.Abs(q.perimeter))
 					}
 					a, p := median(area), median(perimeter)

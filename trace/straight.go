@@ -20,6 +20,7 @@ import (
 // such an outline, and that a polygon is the first thing to look for.
 type straightener struct {
 	tolerance float64 // pixels
+	shares    shares
 	w, h      float64 // of the picture
 
 	raw   []float64 // the ring
@@ -48,13 +49,6 @@ type straightener struct {
 const (
 	// straightTolerance is the default tolerance in pixels.
 	straightTolerance = 0.5
-	// mergeShare and halveShare are the bulges, in parts of the tolerance, up to which a break is not needed and from
-	// which on a stretch is too long. With these there are as many nodes as Douglas and Peucker's line at the
-	// tolerance has, half of whose stretches bulge by less than half of it.
-	mergeShare = 0.4
-	halveShare = 0.6
-	// halveTurn is the turn in radians from which on a stretch is halved although it bulges less.
-	halveTurn = 0.2
 	// vertexNoise is the mean squared distance in pixels of vertices from the true edge that is no bulge: by linear
 	// interpolation between pixels that hold an area's share, or left over after de-stepping.
 	vertexNoise = 0.0015
@@ -73,6 +67,18 @@ const (
 	fewestVertices = 8
 )
 
+// shares say how long stretches are, by their bulges in parts of the tolerance: up to merge a break is not needed, from
+// halve on a stretch is too long, and from turning on if it turns by so many radians.
+type shares struct{ merge, halve, turning, turn float64 }
+
+// With these there are at most a tenth more nodes than Douglas and Peucker's line at the tolerance has, half of whose
+// stretches bulge by less than half of it. Small bends get shorter stretches, since the direction of a line is off by a
+// share of its turn. Those of hard pictures are off by pixel steps as well, which they make up for with some nodes more.
+var (
+	greyShares = shares{merge: 0.42, halve: 0.65, turning: 0.3, turn: 0.2}
+	hardShares = shares{merge: 0.2, halve: 0.6, turning: 0.3, turn: 0.12}
+)
+
 // ring straightens an open ring of vertices in pixels, flat. The course holds until the next call. Of rings too small for
 // lines there is none.
 func (s *straightener) ring(xy []float64, hard bool) course {
@@ -82,7 +88,9 @@ func (s *straightener) ring(xy []float64, hard bool) course {
 	}
 	s.raw, s.first, s.hard = xy, s.anchors(xy), hard
 	s.load(xy, s.first)
+	s.shares = greyShares
 	if hard {
+		s.shares = hardShares
 		s.destep()
 	}
 	s.accumulate()

@@ -13,7 +13,7 @@ type need struct {
 
 // merge drops breaks between stretches that one line fits, those first that are needed least.
 func (s *straightener) merge() {
-	limit := bulgeResidue(s.tolerance * mergeShare)
+	limit := bulgeResidue(s.tolerance * s.shares.merge)
 	for {
 		m := len(s.breaks)
 		if m <= 3 {
@@ -76,7 +76,7 @@ func (s *straightener) halfWay(b, c int) int {
 
 // halve parts the stretches that bulge too much.
 func (s *straightener) halve() {
-	limit, turning := s.tolerance*halveShare, s.tolerance*mergeShare
+	limit, turning := s.tolerance*s.shares.halve, s.tolerance*s.shares.turning
 	s.spare = s.spare[:0]
 	m := len(s.breaks)
 	for k := range m {
@@ -91,7 +91,7 @@ func (s *straightener) halve() {
 		}
 		// An arc of chord w and height h turns by about 8 h/w.
 		part := s.inner(b, c)
-		if h := part.bulge(); h > limit || h > turning && 8*h > halveTurn*part.w {
+		if h := part.bulge(); h > limit || h > turning && 8*h > s.shares.turn*part.w {
 			s.spare = append(s.spare, int32(s.halfWay(b, c)))
 		}
 	}
