@@ -108,6 +108,37 @@ func (h *histogram) otsu() int {
 	return level2
 }
 
+// halfWay gives, for twice a level that parts ink from paper, twice the level half way between them, if both are plain: a
+// quarter at least of the pixels on a side have one value. That is where a pixel is half covered. Otsu's level depends on
+// how many pixels there are of each grey, and their chance moves the edges by hundredths of a pixel. No pixel has the
+// new level's value either.
+func (h *histogram) halfWay(level2 int) int {
+	ink, paper := plain(h[:(level2+1)/2]), plain(h[level2/2+1:])
+	if ink < 0 || paper < 0 {
+		return level2
+	}
+	half := ink + paper + level2/2 + 1
+	if half%2 == 0 && h[half/2] > 0 {
+		half++
+	}
+	return half
+}
+
+// plain gives the most frequent of the values counted, if it has a quarter of all, or else -1.
+func plain(counts []int) (value int) {
+	all := 0
+	for v, n := range counts {
+		all += n
+		if n > counts[value] {
+			value = v
+		}
+	}
+	if all == 0 || 4*counts[value] < all {
+		return -1
+	}
+	return value
+}
+
 // twoValued says whether the picture has two values only, as black ink on
 // white paper scanned without greys has, and gives the middle of them, twice.
 func (h *histogram) twoValued() (level2 int, ok bool) {
@@ -126,7 +157,7 @@ func (h *histogram) twoValued() (level2 int, ok bool) {
 // values the level is half way, wherever the threshold: no more is known of
 // where the edge was. Else it lies between two steps of grey.
 func (h *histogram) level2(threshold float64) (level2 int, hard bool) {
-	level2 = h.otsu()
+	level2 = h.halfWay(h.otsu())
 	if threshold > 0 {
 		level2 = 2*min(int(threshold*255), 254) + 1
 	}

@@ -57,13 +57,23 @@ func (s *straightener) place(x0, y0 float64, square bool) {
 	for k := range m {
 		if first, last := s.ends[k], s.ends[(k+1)%m]; first == 0 || last == 0 {
 			a, b := s.around(k)
-			s.lines[k] = s.stretch(s.trim(a, b, first, last)).line()
+			part := s.stretch(s.trim(a, b, first, last))
+			if first == 0 {
+				part = s.halved(part, a)
+			}
+			if last == 0 {
+				part = s.halved(part, b)
+			}
+			s.lines[k] = part.line()
 		}
 	}
 	s.fixed = s.fixed[:0]
 	for k := range m {
 		a, b := s.around(k)
 		l, ok := s.lines[k], false
+		if square && s.ends[k]+s.ends[(k+1)%m] > 0 {
+			l = s.levelled(l, a, b, s.ends[k], s.ends[(k+1)%m])
+		}
 		if square {
 			l, ok = l.squared(s.distance(b) - s.distance(a))
 		}
@@ -91,6 +101,45 @@ func (s *straightener) place(x0, y0 float64, square bool) {
 			}
 		}
 		s.out = append(s.out, min(max(nx, -x0), s.w-x0), min(max(ny, -y0), s.h-y0))
+	}
+}
+
+// levelled moves the line of the stretch from a to b, whose ends it did not heed, to where it lies as much inside the
+// stretch's bend as outside, ends and all. The bend is a parabola's; so far as it may be noise it counts less.
+func (s *straightener) levelled(l line, a, b int, first, last float64) line {
+	i, j := s.trim(a, b, first, last)
+	var n, t2, t4, d, dt2 float64
+	for ; i <= j; i++ {
+		k := 2 * s.inRing(i)
+		x, y := s.p[k]-l.x, s.p[k+1]-l.y
+		t := x*l.dx + y*l.dy
+		t *= t
+		off := y*l.dx - x*l.dy
+		n++
+		t2, t4, d, dt2 = t2+t, t4+t*t, d+off, dt2+off*t
+	}
+	spread := t4 - t2*t2/n
+	if !(spread > 0) {
+		return l
+	}
+	bend := (dt2 - d*t2/n) / spread
+	bend *= bend * bend / (bend*bend + 4*vertexNoise/spread)
+	a, b = 2*s.inRing(a), 2*s.inRing(b)
+	from := (s.p[a]-l.x)*l.dx + (s.p[a+1]-l.y)*l.dy
+	to := (s.p[b]-l.x)*l.dx + (s.p[b+1]-l.y)*l.dy
+	off := bend * ((from*from+from*to+to*to)/3 - t2/n)
+	l.x, l.y = l.x-off*l.dy, l.y+off*l.dx
+	return l
+}
+
+// halved takes half of an end vertex out of a stretch's moments: the other half of what it stands for is the next one's,
+// and further inside the bend.
+func (s *straightener) halved(m moments, i int) moments {
+	i = s.inRing(i)
+	p, q := &s.sum[i], &s.sum[i+1]
+	return moments{
+		m.w - (q.w-p.w)/2, m.x - (q.x-p.x)/2, m.y - (q.y-p.y)/2,
+		m.xx - (q.xx-p.xx)/2, m.xy - (q.xy-p.xy)/2, m.yy - (q.yy-p.yy)/2,
 	}
 }
 

@@ -14,6 +14,10 @@ import "math"
 // On digital straightness: Klette and Rosenfeld, "Digital straightness: a review", Discrete Applied Mathematics 139,
 // 2004.
 
+// bowSine is the sine of the turn from the key before a way to the one after up to which it is bowed: of discs 20 pixels
+// wide the tops still are.
+const bowSine = 0.6
+
 // sureTurn is how many times as long as a way the next one may be and be bowed in full as the turn between them has it.
 const sureTurn = 3.0
 
@@ -72,7 +76,7 @@ func (s *straightener) between(u, v, w keyWay, a key, end float64) {
 	// An arc of length l and turn t rises by l t/8.
 	rise := 0.0
 	if l := u.length * w.length; l > 0 {
-		if sin := (u.x*w.y - u.y*w.x) / l; math.Abs(sin) < bendSine && u.x*w.x+u.y*w.y > 0 {
+		if sin := (u.x*w.y - u.y*w.x) / l; math.Abs(sin) < bowSine && u.x*w.x+u.y*w.y > 0 {
 			rise = sin * v.length / (u.length/2 + v.length + w.length/2) / 8 * min(1, sureTurn*u.length/v.length) * min(1, sureTurn*w.length/v.length)
 		}
 	}

@@ -27,7 +27,8 @@ import (
 // Options change how Image and Outline trace; nil means the defaults.
 type Options struct {
 	// Threshold is the level between cut and paper, from 0, black, to 1,
-	// white. Zero, the default, finds it in the picture: see Otsu. In a
+	// white. Zero, the default, finds it in the picture: half way between ink
+	// and paper where both are plain, or else see Otsu. In a
 	// picture of two values it only says which of them are cut.
 	Threshold float64
 
