@@ -3,6 +3,7 @@ package trace
 import (
 	"image"
 	"math"
+	"math/rand"
 	"testing"
 )
 
@@ -72,5 +73,29 @@ func TestLevel(t *testing.T) {
 		if level2, hard := h.level2(c.threshold); level2 != c.level2 || hard != c.hard {
 			t.Errorf("%v at %g: %d %v, want %d %v", c.values, c.threshold, level2, hard, c.level2, c.hard)
 		}
+	}
+}
+
+// Ink of 12 and paper of 230 meet at 121, whatever greys there are between; the level must be no pixel's value. Where
+// neither is plain Otsu's level stays.
+func TestHalfWay(t *testing.T) {
+	rnd := rand.New(rand.NewSource(4))
+	for range 50 {
+		var h histogram
+		h[12], h[230] = 300, 900
+		for range 400 {
+			h[13+rnd.Intn(217)]++
+		}
+		h[121] = rnd.Intn(2)
+		if level2, hard := h.level2(0); level2 != 242+h[121] || hard {
+			t.Errorf("level %g, want 121", float64(level2)/2)
+		}
+	}
+	var soft histogram
+	for v := range 100 {
+		soft[v], soft[155+v] = v, 100-v
+	}
+	if level2, _ := soft.level2(0); level2 != soft.otsu() {
+		t.Errorf("level %g without plain ink or paper, Otsu's is %g", float64(level2)/2, float64(soft.otsu())/2)
 	}
 }

@@ -5,7 +5,10 @@ import (
 	"image"
 	"math"
 	"math/rand"
+	"strings"
 	"testing"
+
+	"golang.org/x/image/font/gofont/goitalic"
 )
 
 // TestSizes: shapes of known size have that size, whatever their turn and place between pixels. Medians, in percent.
@@ -31,8 +34,8 @@ func TestSizes(t *testing.T) {
 						area, perimeter = append(area, 100*math.Abs(q.area)), append(perimeter, 100*math.Abs(q.perimeter))
 					}
 					a, p := median(area), median(perimeter)
-					// At 150 dpi the small disc is 60 pixels across: there the bound holds for most shapes, not for each.
-					if dpi > 150 && (a > bound || p > 0.3) {
+					// At 150 dpi the small disc is 60 pixels across: hard steps of so few tell most sizes so well, not each.
+					if (dpi > 150 || !hard) && (a > bound || p > 0.3) {
 						t.Errorf("%s: area %.3f %% off, perimeter %.3f %%; want %g and 0.3", s.name, a, p, bound)
 					}
 					areas, perimeters = append(areas, a), append(perimeters, p)
@@ -123,39 +126,88 @@ func linesApart(a, b [][]oraclePoint) float64 {
 	return worst
 }
 
-// sameOutline wants two outlines of greys to have the same nodes. Pixel steps of hard pictures are often as far from a line
-// as others, and then which one is a node may be either: their outlines need only be the same to the half pixel that a hard edge is known to.
-func sameOutline(t *testing.T, name string, hard bool, a, b [][]oraclePoint) {
-	t.Helper()
-	if hard {
-		if d := max(linesApart(a, b), linesApart(b, a)); d > 0.5 {
-			t.Errorf("%s, hard: outlines %.3f px apart", name, d)
+// mirroredBack turns the outline of a mirrored picture back; w is the width of the picture.
+func mirroredBack(rings [][]oraclePoint, w float64, turn bool) [][]oraclePoint {
+	for _, r := range rings {
+		for i, p := range r {
+			if turn {
+				r[i] = oraclePoint{p.y, p.x}
+			} else {
+				r[i] = oraclePoint{w - p.x, p.y}
+			}
 		}
-	} else if d := max(nodesApart(a, b), nodesApart(b, a)); d > 1e-6 {
-		t.Errorf("%s: nodes %.3f px apart", name, d)
 	}
+	return rings
 }
 
-// TestMirrored: a picture in a mirror, or turned, has the same outline in a mirror or turned.
+// TestMirrored: a picture in a mirror, or turned, has the same outline in a mirror or turned, node by node. Of pixel steps
+// two vertices may be just as far from where a node belongs: there one picture in fifty may differ, by less than a pixel.
 func TestMirrored(t *testing.T) {
 	rnd := rand.New(rand.NewSource(11))
+	set := shapes()
+	for _, letter := range "Rks8" {
+		set = append(set, shape{string(letter), glyph(goitalic.TTF, letter)})
+	}
 	for _, hard := range []bool{false, true} {
-		for _, s := range shapes() {
-			g := place(s.name, s.rings, 200, rnd.Float64()*7, rnd).render(hard)
-			w := float64(g.Rect.Dx())
-			want := ours(t, g, nil)
-			for _, turn := range []bool{false, true} {
-				got := ours(t, mirrored(g, turn), nil)
-				for _, r := range got {
-					for i, p := range r {
-						if turn {
-							r[i] = oraclePoint{p.y, p.x}
-						} else {
-							r[i] = oraclePoint{w - p.x, p.y}
+		pictures, differ := 0, 0
+		for _, dpi := range []float64{150, 200, 300} {
+			for _, s := range set {
+				for range 3 {
+					g := place(s.name, s.rings, dpi, rnd.Float64()*7, rnd).render(hard)
+					want := ours(t, g, nil)
+					for _, turn := range []bool{false, true} {
+						got := mirroredBack(ours(t, mirrored(g, turn), nil), float64(g.Rect.Dx()), turn)
+						pictures++
+						if max(nodesApart(got, want), nodesApart(want, got)) <= mirrorNoise {
+							continue
+						}
+						differ++
+						if d := max(linesApart(got, want), linesApart(want, got)); d > 1 || !hard {
+							t.Errorf("%s, hard %v, %g dpi: outlines %.3f px apart", s.name, hard, dpi, d)
 						}
 					}
 				}
-				sameOutline(t, s.name, hard, got, want)
+			}
+		}
+		t.Logf("hard %v: %d of %d differ", hard, differ, pictures)
+		if 50*differ > pictures {
+			t.Errorf("hard %v: %d of %d differ", hard, differ, pictures)
+		}
+	}
+}
+
+// mirrorNoise is what vertices in a mirror may differ by: they are traced to 1/65536 of a pixel.
+const mirrorNoise = 1e-4
+
+// TestSymmetric: symmetric shapes have symmetric outlines, discs and rings to the digit. Where an axis runs between pixels
+// there is no vertex on it: then a node of others may stand for the one to its left or right.
+func TestSymmetric(t *testing.T) {
+	rnd := rand.New(rand.NewSource(13))
+	set := []shape{shapes()[3], shapes()[4]}
+	set = append(set, shapes()[5:]...)
+	for _, hard := range []bool{false, true} {
+		for _, s := range set {
+			for range 6 {
+				g := place(s.name, s.rings, 100+200*rnd.Float64(), 0, rnd).render(hard)
+				w := g.Rect.Dx()
+				for y := range g.Rect.Dy() {
+					row := g.Pix[y*g.Stride:][:w]
+					for x := range w / 2 {
+						row[w-1-x] = row[x]
+					}
+				}
+				got := ours(t, g, nil)
+				back := mirroredBack(ours(t, g, nil), float64(w), false)
+				most := 0.2
+				if hard {
+					most = 0.4
+				}
+				if strings.Contains(s.name, "disc") || s.name == "ring" {
+					most = mirrorNoise
+				}
+				if d := max(linesApart(got, back), linesApart(back, got)); d > most {
+					t.Errorf("%s, hard %v: %.3f px from symmetric", s.name, hard, d)
+				}
 			}
 		}
 	}
@@ -165,8 +217,7 @@ func TestMirrored(t *testing.T) {
 func TestWhereARingBegins(t *testing.T) {
 	rnd := rand.New(rand.NewSource(12))
 	for _, hard := range []bool{false, true} {
-		for _, s := range shapes() {
-			tr := place(s.name, s.rings, 150, rnd.Float64()*7, rnd)
+		for _, tr := range append(truths(150), judges(t, 150)...) {
 			g := tr.render(hard)
 			for _, r := range ours(t, g, &Options{Tolerance: -1}) {
 				var flat []float64
@@ -176,10 +227,14 @@ func TestWhereARingBegins(t *testing.T) {
 				lines := straightLines(g.Rect.Dx(), g.Rect.Dy(), straightTolerance, hard)()
 				_, at := lines(flat)
 				want := [][]oraclePoint{pointsOf(at)}
-				k := 2 * rnd.Intn(len(r))
-				_, at = lines(append(append([]float64(nil), flat[k:]...), flat[:k]...))
-				got := [][]oraclePoint{pointsOf(at)}
-				sameOutline(t, s.name, hard, got, want)
+				for range 3 {
+					k := 2 * rnd.Intn(len(r))
+					_, at = lines(append(append([]float64(nil), flat[k:]...), flat[:k]...))
+					got := [][]oraclePoint{pointsOf(at)}
+					if d := max(nodesApart(got, want), nodesApart(want, got)); d > 1e-6 {
+						t.Errorf("%s, hard %v: nodes %.3f px apart", tr.name, hard, d)
+					}
+				}
 			}
 		}
 	}

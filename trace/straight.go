@@ -32,6 +32,7 @@ type straightener struct {
 	sum    []moments // of all vertices before one, also past the ring's end: see upTo
 	dist   []float64 // how far along the ring a vertex lies, with half of what it stands for
 	loss   float64   // more than rounding takes from a residue
+	blur   float64   // the more usual loss: residues that differ by less are equal
 	breaks []int32   // vertices between stretches, growing
 	spare  []int32
 	calm   [][2]int32 // of a vertex: the breaks before and after between which it stays one; see settle
@@ -52,9 +53,9 @@ const (
 	// vertexNoise is the mean squared distance in pixels of vertices from the true edge that is no bulge: by linear
 	// interpolation between pixels that hold an area's share, or left over after de-stepping.
 	vertexNoise = 0.0015
-	// hardEdge is what the edge of a hard picture is known to in pixels. De-stepped vertices are nearer to it, but not
-	// beside corners.
-	hardEdge = 0.5
+	// hardEdge is what the edge of a hard picture is known to in pixels: half a one, and a little as that is a distance
+	// that pixels often have. De-stepped vertices are nearer to it, but not beside corners.
+	hardEdge = 0.501
 	// digitalLength is the least length in pixels of steps that are told to be a straight line's, digitalSlack what that
 	// line may miss a pixel's middle by, and digitalResidue the mean squared distance of its de-stepped vertices that is
 	// worth a look.
@@ -99,14 +100,34 @@ func (s *straightener) ring(xy []float64, hard bool) course {
 		return course{}
 	}
 	s.place(xy[0], xy[1], !hard)
-	c := s.holder.hold(course{s.breaks, s.out}.apart(), s.p[:2*s.n], bound(s.tolerance, hard))
+	return s.inOrder(s.holder.hold(course{s.breaks, s.out}.apart(), s.p[:2*s.n], bound(s.tolerance, hard)))
+}
+
+// plain gives a ring's vertices that Douglas and Peucker's line has, for rings in which no lines are found.
+func (s *straightener) plain(xy []float64) course {
+	s.n = len(xy) / 2
+	if s.n == 0 {
+		return course{}
+	}
+	s.raw, s.first = xy, s.anchors(xy)
+	s.load(xy, s.first)
+	s.rule()
+	s.out = s.out[:0]
+	for _, b := range s.breaks {
+		s.out = append(s.out, s.p[2*b], s.p[2*b+1])
+	}
+	return s.inOrder(course{s.breaks, s.out})
+}
+
+// inOrder numbers a course's nodes as the ring has its vertices, and moves them to where it is.
+func (s *straightener) inOrder(c course) course {
 	for i := range c.nodes {
 		c.nodes[i] += int32(s.first)
 		if c.nodes[i] >= int32(s.n) {
 			c.nodes[i] -= int32(s.n)
 		}
-		c.at[2*i] += xy[0]
-		c.at[2*i+1] += xy[1]
+		c.at[2*i] += s.raw[0]
+		c.at[2*i+1] += s.raw[1]
 	}
 	return c
 }
@@ -173,6 +194,7 @@ func (s *straightener) accumulate() {
 	sum[n] = m
 	s.sum, s.dist = sum, dist
 	s.loss = 1e-14 * m.w * far
+	s.blur = s.loss / 32
 }
 
 // upTo counts sums and distances on, past the ring's end, so that there are sums up to the ith.

@@ -1,9 +1,6 @@
 package trace
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // anchors sets breaks to the middles of the stretches along which an open ring reaches its bounding box, counted from
 // the one that comes first in the ring, and returns that one. They depend on the shape alone, not on where the ring
@@ -51,18 +48,17 @@ func (s *straightener) anchors(xy []float64) (first int) {
 			for on(side, (j+1)%s.n) {
 				j++
 			}
-			// Of two middles, the one toward the side where the ring stays longer by the box.
-			mid := (i + j) / 2
-			for d := 1; (i+j)%2 == 1 && d < s.n/4; d++ {
+			// Of two middles, the one toward the side where the ring stays longer by the box, or both.
+			mid, other := (i+j)/2, (i+j+1)/2
+			for d := 1; mid != other && d < s.n/4; d++ {
 				before, after := depth(side, (i-d+s.n)%s.n), depth(side, (j+d)%s.n)
-				if math.Abs(before-after) > eps {
-					if after < before {
-						mid++
-					}
-					break
+				if before-after > eps {
+					mid = other
+				} else if after-before > eps {
+					other = mid
 				}
 			}
-			s.breaks = append(s.breaks, int32(mid%s.n))
+			s.breaks = append(s.breaks, int32(mid%s.n), int32(other%s.n))
 		}
 	}
 	slices.Sort(s.breaks)

@@ -7,16 +7,7 @@ import (
 
 // findBreaks parts the ring into stretches.
 func (s *straightener) findBreaks() {
-	s.spare = append(s.spare[:0], s.breaks...)
-	s.breaks = s.breaks[:0]
-	for k, a := range s.spare {
-		to := s.n
-		if k+1 < len(s.spare) {
-			to = int(s.spare[k+1])
-		}
-		s.breaks = append(s.breaks, a)
-		s.split(int(a), to)
-	}
+	s.rule()
 	s.calm = append(s.calm[:0], make([][2]int32, s.n)...)
 	s.need = append(s.need[:0], make([]need, s.n)...)
 	s.settle(3)
@@ -28,6 +19,20 @@ func (s *straightener) findBreaks() {
 	s.settle(3)
 	s.merge()
 	s.sharpen()
+}
+
+// rule adds to the anchors the breaks of Douglas and Peucker's line between them.
+func (s *straightener) rule() {
+	s.spare = append(s.spare[:0], s.breaks...)
+	s.breaks = s.breaks[:0]
+	for k, a := range s.spare {
+		to := s.n
+		if k+1 < len(s.spare) {
+			to = int(s.spare[k+1])
+		}
+		s.breaks = append(s.breaks, a)
+		s.split(int(a), to)
+	}
 }
 
 // split adds the breaks between a and b of Douglas and Peucker's line (Cartographica 10, 1973). Of two vertices as far
@@ -144,13 +149,13 @@ func (s *straightener) bestBreak(a, b, c int) int {
 	for step := 4; step >= 1; step /= 2 {
 		d, v := -step, at(b-step)
 		w := at(b + step)
-		if math.Abs(v-w) <= tie*best+s.loss {
+		if math.Abs(v-w) <= tie*best+s.blur {
 			continue
 		}
 		if w < v {
 			d, v = step, w
 		}
-		for v < best*(1-tie)-s.loss {
+		for v < best*(1-tie)-s.blur {
 			best, b = v, b+d
 			v = at(b + d)
 		}

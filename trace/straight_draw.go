@@ -14,13 +14,13 @@ func straightLines(w, h int, tolerance float64, hard bool) func() chooser {
 				s.tolerance = min(tolerance, max(straightTolerance, math.Abs(ringArea(xy))/perimeter(xy)))
 			}
 			c := s.ring(xy, hard)
-			if len(c.nodes) < 3 {
-				return nil, nil
-			}
 			// Lines that cross, or leave half a blot out, are not what was drawn.
-			got, want := ringArea(c.at), ringArea(xy)
+			got, want := 0.0, ringArea(xy)
+			if len(c.nodes) >= 3 {
+				got = ringArea(c.at)
+			}
 			if got*want <= 0 || math.Abs(got) < 0.75*math.Abs(want) || math.Abs(got) > 4.0/3*math.Abs(want) {
-				return nil, nil
+				c = s.plain(xy)
 			}
 			return c.nodes, c.at
 		}

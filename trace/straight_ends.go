@@ -30,7 +30,7 @@ func (s *straightener) trim(a, b int, first, last float64) (int, int) {
 	}
 	along := s.dist[a : b+1]
 	i, j := 0, len(along)-1
-	from, to := along[i]+first, along[j]-last
+	from, to := along[i]+first-tie, along[j]-last+tie // as often as not a vertex is just there
 	if to-from < 1 {
 		return a, b
 	}
@@ -114,7 +114,7 @@ func (s *straightener) tip(k int) tip {
 	b, c := s.around(k)
 	j, e := 2*b, 2*s.inRing(c)
 	width := edge(s.p[e]-s.p[j], s.p[e+1]-s.p[j+1])
-	if width > cutCorner || c-b > 10 {
+	if width > cutCorner+tie || c-b > 10 {
 		return none
 	}
 	m := len(s.breaks)

@@ -54,13 +54,13 @@ func plainBestBreak(s *straightener, a, b, c int) int {
 	for step := 4; step >= 1; step /= 2 {
 		d, v := -step, at(b-step)
 		w := at(b + step)
-		if math.Abs(v-w) <= tie*best+s.loss {
+		if math.Abs(v-w) <= tie*best+s.blur {
 			continue
 		}
 		if w < v {
 			d, v = step, w
 		}
-		for v < best*(1-tie)-s.loss {
+		for v < best*(1-tie)-s.blur {
 			best, b = v, b+d
 			v = at(b + d)
 		}

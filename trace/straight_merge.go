@@ -32,7 +32,7 @@ func (s *straightener) merge() {
 			}
 			s.out = append(s.out, n.residue)
 		}
-		kept := s.breaks[:0]
+		kept := s.spare[:0]
 		left := m
 		for k, b := range s.breaks {
 			v := s.out[k]
@@ -42,26 +42,42 @@ func (s *straightener) merge() {
 			}
 			kept = append(kept, b)
 		}
-		s.breaks = kept
+		s.breaks, s.spare = kept, s.breaks
 		if left == m {
 			return
 		}
 	}
 }
 
-// lessNeeded compares two breaks by what they cost to drop, as merge has it. Of two that cost the same neither is less
-// needed, unless they cost nothing: then it is the one further up or left.
+// lessNeeded compares two breaks beside each other by what they cost to drop, as merge has it. Of two that cost the same
+// neither is less needed, unless they cost nothing: then it is the one that is nearer to the next break beyond, or else
+// the one further up or left.
 func (s *straightener) lessNeeded(k, l int) bool {
 	v, w := s.out[k], s.out[l]
-	if v < vertexNoise/4 && w < vertexNoise/4 {
+	if nothing := tie + s.blur; v < nothing && w < nothing {
+		if d := s.beyond(k, l) - s.beyond(l, k); math.Abs(d) > tie {
+			return d < 0
+		}
 		a, b := 2*s.breaks[k], 2*s.breaks[l]
-		return s.p[a+1] < s.p[b+1] || s.p[a+1] == s.p[b+1] && s.p[a] < s.p[b]
+		if dy := s.p[a+1] - s.p[b+1]; math.Abs(dy) > tie {
+			return dy < 0
+		}
+		return s.p[a] < s.p[b]
 	}
-	return v*(1+tie)+s.loss < w
+	return v*(1+tie)+s.blur < w
 }
 
-// halfWay is the vertex nearest to the middle between b and c.
-func (s *straightener) halfWay(b, c int) int {
+// beyond is how far break k is from the next one on its side away from break l.
+func (s *straightener) beyond(k, l int) float64 {
+	a, b, c := s.beside(k)
+	if s.inRing(c) == int(s.breaks[l]) {
+		return s.distance(b) - s.distance(a)
+	}
+	return s.distance(c) - s.distance(b)
+}
+
+// halfWay gives the vertex nearest to the middle between b and c, or two that are as near.
+func (s *straightener) halfWay(b, c int) (first, last int) {
 	from, to := s.distance(b), s.distance(c)
 	i := (b + c) / 2
 	off := func(i int) float64 { return math.Abs(2*s.distance(i) - from - to) }
@@ -71,7 +87,13 @@ func (s *straightener) halfWay(b, c int) int {
 	for i-1 > b && off(i-1) < off(i) {
 		i--
 	}
-	return i
+	switch {
+	case off(i+1) < off(i)+tie:
+		return i, i + 1
+	case off(i-1) < off(i)+tie:
+		return i - 1, i
+	}
+	return i, i
 }
 
 // halve parts the stretches that bulge too much.
@@ -92,11 +114,12 @@ func (s *straightener) halve() {
 		// An arc of chord w and height h turns by about 8 h/w.
 		part := s.inner(b, c)
 		if h := part.bulge(); h > limit || h > turning && 8*h > s.shares.turn*part.w {
-			s.spare = append(s.spare, int32(s.halfWay(b, c)))
+			first, last := s.halfWay(b, c)
+			s.spare = append(s.spare, int32(s.inRing(first)))
+			if last > first {
+				s.spare = append(s.spare, int32(s.inRing(last)))
+			}
 		}
-	}
-	if k := len(s.spare) - 1; int(s.spare[k]) >= s.n {
-		s.spare[k] -= int32(s.n)
 	}
 	s.breaks, s.spare = s.spare, s.breaks
 	slices.Sort(s.breaks)
