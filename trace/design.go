@@ -46,7 +46,7 @@ func (d *design) draw(newChooser func() chooser) {
 		for _, xy := range d.rings[from:to] {
 			size += len(xy) / 2
 		}
-		p.vertex, p.at = make([]int32, 0, size/usual), make([]float64, 0, 2*size/usual)
+		p.reserve(size/usual, choose != nil)
 		for _, xy := range d.rings[from:to] {
 			p.drawRing(xy, d.tolerance, choose)
 			if choose != nil {
@@ -58,9 +58,8 @@ func (d *design) draw(newChooser func() chooser) {
 	for i := range parts {
 		n += len(parts[i].vertex)
 	}
-	d.vertex, d.at = make([]int32, 0, n), make([]float64, 0, 2*n)
+	d.reserve(n, newChooser != nil)
 	d.spans = make([]span, 0, len(d.rings))
-	d.off = d.off[:0]
 	for i := range parts {
 		p := &parts[i]
 		for _, s := range p.spans {
@@ -68,6 +67,15 @@ func (d *design) draw(newChooser func() chooser) {
 		}
 		d.vertex, d.at = append(d.vertex, p.vertex...), append(d.at, p.at...)
 		d.off = append(d.off, p.off...)
+		*p = design{} // so that its memory serves again
+	}
+}
+
+// reserve makes room for n nodes, and for how far their segments are off.
+func (d *design) reserve(n int, off bool) {
+	d.vertex, d.at = make([]int32, 0, n), make([]float64, 0, 2*n)
+	if off {
+		d.off = make([]float64, 0, n)
 	}
 }
 

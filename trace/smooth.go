@@ -24,12 +24,15 @@ func Smooth(cut *geom.MultiPolygon, wobble float64) *geom.MultiPolygon {
 	}
 	before := ring.Rings(cut)
 	after := make([][]float64, len(before))
-	for i, r := range before {
-		after[i] = smoothRing(r, wobble)
-		if (ring.Area(after[i]) > 0) != (ring.Area(r) > 0) {
-			after[i] = r
+	inBatches(len(before), func(from, to int) {
+		for i := from; i < to; i++ {
+			r := before[i]
+			after[i] = smoothRing(r, wobble)
+			if (ring.Area(after[i]) > 0) != (ring.Area(r) > 0) {
+				after[i] = r
+			}
 		}
-	}
+	})
 	for {
 		m := assemble(cut, after)
 		if !restore(m, before, after) {
