@@ -22,11 +22,19 @@ func Simplify(cut *geom.MultiPolygon, tolerance float64) *geom.MultiPolygon {
 	if !(tolerance > 0) {
 		return cut.Clone()
 	}
+	return simplified(cut, tolerance, false)
+}
+
+// simplified is Simplify, with its nodes moved as balance tells or not.
+func simplified(cut *geom.MultiPolygon, tolerance float64, balanced bool) *geom.MultiPolygon {
 	d := design{rings: ring.Rings(cut), tolerance: tolerance, bound: tolerance}
 	for i, r := range d.rings {
 		d.rings[i] = r[:max(0, len(r)-2)] // without the closing vertex
 	}
 	d.draw(nil)
+	if balanced {
+		d.balance()
+	}
 	d.untangle()
 	return d.polygons(cut.Endss())
 }

@@ -58,6 +58,7 @@ func TestSimplifyKeepsItsPromise(t *testing.T) {
 			before := append([]float64(nil), m.FlatCoords()...)
 			s := Simplify(m, tolerance)
 			mustKeepPromise(t, m, s, tolerance)
+			mustKeepPromise(t, m, simplified(m, tolerance, true), tolerance)
 			for i, v := range before {
 				if m.FlatCoords()[i] != v {
 					t.Fatal("Simplify changed its input")

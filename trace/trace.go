@@ -44,8 +44,10 @@ type Options struct {
 	// Of a picture in hard black and white the edge is known to half a pixel
 	// only: that half comes on top, and both count from where it most likely
 	// ran. Corners that the pixels cut off are made sharp again, up to three
-	// pixels further out. Default 0: half a pixel. Below 0 every traced vertex
-	// is kept, and nothing else done.
+	// pixels further out. Discs and round holes whose radii are within a tenth
+	// of a pixel of one another get one radius, which may add as much. Default
+	// 0: half a pixel. Below 0 every traced vertex is kept, and nothing else
+	// done.
 	Tolerance float64
 
 	// Smooth is the length in mm of the wobble that is evened out: what swings
@@ -156,7 +158,10 @@ func Outline(ctx context.Context, img image.Image, mmPerPixel float64, opts *Opt
 	}
 	res.Cut = polygons(rings, unit)
 	if o.Smooth > 0 && tol > 0 {
-		res.Cut = Simplify(Smooth(res.Cut, o.Smooth), after*unit)
+		res.Cut = simplified(Smooth(res.Cut, o.Smooth), after*unit, true)
+	}
+	if tol > 0 {
+		res.Departure += evenRadii(res.Cut, evenSpread*mmPerPixel, o.tolerance(mmPerPixel)+mmPerPixel/4)
 	}
 	for _, r := range ring.Rings(res.Cut) {
 		res.Nodes += len(r)/2 - 1
