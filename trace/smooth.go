@@ -49,17 +49,25 @@ func restore(m *geom.MultiPolygon, before, after [][]float64) bool {
 			after[i], back = before[i], true
 		}
 	}
-	ix := ring.NewIndex(slices.Clone(after)) // put changes after while the index is walked
-	ix.Meetings(0, len(ix.Blocks), func(g ring.Meeting) bool {
-		put(g.RingA)
-		put(g.RingB)
-		return true
+	ix := ring.NewIndex(slices.Clone(after)) // put changes after while the index is of use
+	const grain = 256
+	met := make([][]int, (len(ix.Blocks)+grain-1)/grain)
+	ring.Parts(len(ix.Blocks), grain, func(part, from, to int) {
+		ix.Meetings(from, to, func(g ring.Meeting) bool {
+			met[part] = append(met[part], g.RingA, g.RingB)
+			return true
+		})
 	})
+	for _, rings := range met {
+		for _, i := range rings {
+			put(i)
+		}
+	}
 	if back {
 		return true
 	}
 	// Nothing meets; but a ring may have passed over a tiny one.
-	if fault, ok := ring.Check(m).(*ring.Fault); ok {
+	if fault, ok := ix.CheckApart(m).(*ring.Fault); ok {
 		at := ring.EmptyBox().Add(fault.X, fault.Y)
 		for i := range after {
 			if boxOf(before[i]).Join(boxOf(after[i])).Meets(at) {

@@ -45,24 +45,9 @@ func (f *Fault) Error() string { return fmt.Sprintf("%v at (%.6g, %.6g)", f.Kind
 // It does not look for holes that touch so often that they part their polygon.
 // About n log n for n points.
 func Check(mp *geom.MultiPolygon) error {
-	var rings [][]float64
-	var parent []int
-	flat, from := mp.FlatCoords(), 0
-	for _, ends := range mp.Endss() {
-		shell := len(rings)
-		for i, end := range ends {
-			r := flat[from:end:end]
-			from = end
-			if f := checkRing(r, i == 0); f != nil {
-				return f
-			}
-			rings = append(rings, r)
-			if i == 0 {
-				parent = append(parent, -1)
-			} else {
-				parent = append(parent, shell)
-			}
-		}
+	rings := Rings(mp)
+	if f := checkEach(mp, rings); f != nil {
+		return f
 	}
 	var fault *Fault
 	ix := NewIndex(rings)
@@ -73,13 +58,59 @@ func Check(mp *geom.MultiPolygon) error {
 		fault = &Fault{m.Kind, ix.Rings[m.RingA][2*m.EdgeA], ix.Rings[m.RingA][2*m.EdgeA+1]}
 		return false
 	})
+	if fault == nil {
+		fault = ix.checkPlaces(mp)
+	}
 	if fault != nil {
 		return fault
+	}
+	return nil
+}
+
+// CheckApart is Check for polygons of the index's rings, in its order, of which
+// is known that no two edges meet.
+func (ix *Index) CheckApart(mp *geom.MultiPolygon) error {
+	fault := checkEach(mp, ix.Rings)
+	if fault == nil {
+		fault = ix.checkPlaces(mp)
+	}
+	if fault != nil {
+		return fault
+	}
+	return nil
+}
+
+// checkEach looks at the rings of mp one by one.
+func checkEach(mp *geom.MultiPolygon, rings [][]float64) *Fault {
+	k := 0
+	for _, ends := range mp.Endss() {
+		for i := range ends {
+			if f := checkRing(rings[k], i == 0); f != nil {
+				return f
+			}
+			k++
+		}
+	}
+	return nil
+}
+
+// checkPlaces looks for rings that do not lie in one another as mp has it.
+func (ix *Index) checkPlaces(mp *geom.MultiPolygon) *Fault {
+	var parent []int
+	for _, ends := range mp.Endss() {
+		shell := len(parent)
+		for i := range ends {
+			if i == 0 {
+				parent = append(parent, -1)
+			} else {
+				parent = append(parent, shell)
+			}
+		}
 	}
 	for k, p := range ix.parents(ix.areas()) {
 		hole := parent[k] >= 0
 		if hole && p != parent[k] || !hole && p >= 0 && parent[p] < 0 {
-			return &Fault{Misplaced, rings[k][0], rings[k][1]}
+			return &Fault{Misplaced, ix.Rings[k][0], ix.Rings[k][1]}
 		}
 	}
 	return nil
