@@ -17,22 +17,9 @@ type gridEntry struct{ item, next int32 }
 
 // reset lays the grid over points, x and y, with about n cells, all empty.
 func (g *grid) reset(at []float64, n int) {
-	x0, y0, x1, y1 := at[0], at[1], at[0], at[1]
-	for i := 0; i+1 < len(at); i += 2 {
-		x, y := at[i], at[i+1]
-		if x < x0 {
-			x0 = x
-		} else if x > x1 {
-			x1 = x
-		}
-		if y < y0 {
-			y0 = y
-		} else if y > y1 {
-			y1 = y
-		}
-	}
-	g.x0, g.y0, g.perCell = x0, y0, 0
-	w, h := x1-x0, y1-y0
+	box := boxOf(at)
+	g.x0, g.y0, g.perCell = box.MinX, box.MinY, 0
+	w, h := box.MaxX-box.MinX, box.MaxY-box.MinY
 	if side := max(math.Sqrt(w*h/float64(n)), max(w, h)/float64(n)); side > 0 {
 		g.perCell = 1 / side
 	}
