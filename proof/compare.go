@@ -54,6 +54,9 @@ func (r *run) asDesigned() {
 // openLines claims that the slits, scores and perforations are those of the design.
 func (r *run) openLines() {
 	d := r.opts.Design
+	if len(d.Lines) == 0 && len(r.open) == 0 && len(r.scores) == 0 {
+		return
+	}
 	in := newInside(r.wanted)
 	// A slit may run out beyond the edge of its part, where there is nothing to cut.
 	onPaper := func(x, y float64) bool {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"example.org/kerfleaf/export"
+	"example.org/kerfleaf/internal/ring"
 	"example.org/kerfleaf/stencil"
 	"github.com/twpayne/go-geom"
 )
@@ -147,6 +148,7 @@ type run struct {
 	opts   Options
 	tracks []track            // all lines, in order
 	closed []track            // of these the closed cuts, open ones joined
+	index  *ring.Index        // of all lines, then of the closed cuts
 	open   []track            // cuts that are no rings
 	scores []track            // scores and perforations
 	nested *geom.MultiPolygon // what the closed cuts enclose

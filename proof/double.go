@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"example.org/kerfleaf/internal/ring"
 	"github.com/twpayne/go-geom"
 )
 
@@ -17,19 +18,24 @@ const (
 // doubled claims that no line runs along another, and takes those out that repeat an earlier one all along.
 func (r *run) doubled() {
 	s := newSegments(points(r.tracks))
+	r.index = s.Index
 	type pair struct{ a, b int }
 	length := map[pair]float64{}
 	at := map[pair]geom.Coord{}
 	var order []pair
-	for i, a := range s.blocks {
-		s.found = s.tree.Search(a.Box.Grow(apart), s.found[:0])
+	for i, a := range s.Blocks {
+		s.found = s.Tree.Search(a.Box.Grow(apart), s.found[:0])
 		for _, j := range s.found {
 			if int(j) < i {
 				continue
 			}
-			b := s.blocks[j]
-			la, lb := s.lines[a.Ring], s.lines[b.Ring]
+			b := s.Blocks[j]
+			la, lb := s.Rings[a.Ring], s.Rings[b.Ring]
+			near := b.Box.Grow(apart)
 			for p := a.First; p < a.End; p++ {
+				if !ring.EmptyBox().Add(la[2*p], la[2*p+1]).Add(la[2*p+2], la[2*p+3]).Meets(near) {
+					continue
+				}
 				q := b.First
 				if int(j) == i {
 					q = p + 1
@@ -86,10 +92,15 @@ func together(a, b []float64) (n, x, y float64) {
 		return 0, 0, 0
 	}
 	ux, uy := a[2]-a[0], a[3]-a[1]
-	la := math.Hypot(ux, uy)
-	if lb := math.Hypot(b[2]-b[0], b[3]-b[1]); lb > la {
-		return together(b, a)
+	l2 := ux*ux + uy*uy
+	if vx, vy := b[2]-b[0], b[3]-b[1]; vx*vx+vy*vy > l2 {
+		a, b, ux, uy, l2 = b, a, vx, vy, vx*vx+vy*vy
 	}
+	// Most are neighbours of one line, b before a or behind it.
+	if from, to := ux*(b[0]-a[0])+uy*(b[1]-a[1]), ux*(b[2]-a[0])+uy*(b[3]-a[1]); max(from, to) <= 0 || min(from, to) >= l2 {
+		return 0, 0, 0
+	}
+	la := math.Sqrt(l2)
 	ux, uy = ux/la, uy/la
 	// b's ends along a and beside it.
 	s0, d0 := ux*(b[0]-a[0])+uy*(b[1]-a[1]), ux*(b[1]-a[1])-uy*(b[0]-a[0])

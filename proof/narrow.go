@@ -21,9 +21,9 @@ func narrow(p *geom.Polygon, need float64) []stencil.Fault {
 			if !ok {
 				continue
 			}
-			s.found = s.tree.Search(ring.EmptyBox().Add(v.x, v.y).Grow(need), s.found[:0])
+			s.found = s.Tree.Search(ring.EmptyBox().Add(v.x, v.y).Grow(need), s.found[:0])
 			for _, id := range s.found {
-				b := s.blocks[id]
+				b := s.Blocks[id]
 				for j := int(b.First); j < int(b.End); j++ {
 					if int(b.Ring) == k && v.beside(j, len(r)/2-1) {
 						continue

@@ -6,60 +6,44 @@ import (
 	"example.org/kerfleaf/internal/ring"
 )
 
-// segments finds the straight pieces of many lines near a place.
+// segments finds the straight pieces of many lines, open or closed, near a place.
 type segments struct {
-	lines  [][]float64
-	blocks []ring.Block // runs of pieces; Ring counts lines
-	tree   *ring.Tree
-	found  []int32
-	last   [2]int // line and piece that were near last
+	*ring.Index // its rings are the lines
+	found       []int32
+	last        [2]int // line and piece that were near last
 }
 
-func newSegments(lines [][]float64) *segments {
-	s := &segments{lines: lines}
-	var boxes []ring.Box
-	for k, l := range lines {
-		n := len(l)/2 - 1
-		for i := 0; i < n; i += ring.BlockEdges {
-			end := min(i+ring.BlockEdges, n)
-			b := ring.EmptyBox()
-			for j := i; j <= end; j++ {
-				b = b.Add(l[2*j], l[2*j+1])
-			}
-			s.blocks = append(s.blocks, ring.Block{Ring: int32(k), First: int32(i), End: int32(end), Box: b})
-			boxes = append(boxes, b)
-		}
-	}
-	s.tree = ring.NewTree(boxes)
-	return s
-}
+func newSegments(lines [][]float64) *segments { return &segments{Index: ring.NewIndex(lines)} }
 
 // near reports whether both points are within tol of one and the same piece: then so is all between them, as a piece is convex. one says
-// whether a alone is within tol of any.
+// whether a alone is within tol of any. Where a is near what was near last, no other piece is asked for b.
 func (s *segments) near(ax, ay, bx, by, tol float64) (both, one bool) {
-	hit := func(line, i int) bool {
-		l := s.lines[line]
-		if distance(ax, ay, l[2*i], l[2*i+1], l[2*i+2], l[2*i+3]) > tol {
+	hit := func(l []float64) bool {
+		if distance2(ax, ay, l[0], l[1], l[2], l[3]) > tol*tol {
 			return false
 		}
 		one = true
-		return distance(bx, by, l[2*i], l[2*i+1], l[2*i+2], l[2*i+3]) <= tol
+		return distance2(bx, by, l[0], l[1], l[2], l[3]) <= tol*tol
 	}
 	// Lines that agree do so piece after piece.
-	if len(s.lines) > 0 {
-		line, i := s.last[0], s.last[1]
-		for j := max(0, i-2); j <= i+2 && 2*j+3 < len(s.lines[line]); j++ {
-			if hit(line, j) {
+	if len(s.Rings) > 0 {
+		l := s.Rings[s.last[0]]
+		for j := max(0, s.last[1]-2); j <= s.last[1]+2 && 2*j+3 < len(l); j++ {
+			if hit(l[2*j : 2*j+4]) {
 				s.last[1] = j
 				return true, true
 			}
 		}
 	}
-	s.found = s.tree.Search(ring.EmptyBox().Add(ax, ay).Grow(tol), s.found[:0])
+	if one {
+		return false, true
+	}
+	s.found = s.Tree.Search(ring.EmptyBox().Add(ax, ay).Grow(tol), s.found[:0])
 	for _, id := range s.found {
-		b := s.blocks[id]
+		b := s.Blocks[id]
+		l := s.Rings[b.Ring]
 		for i := b.First; i < b.End; i++ {
-			if hit(int(b.Ring), int(i)) {
+			if hit(l[2*i : 2*i+4]) {
 				s.last = [2]int{int(b.Ring), int(i)}
 				return true, true
 			}
@@ -106,15 +90,15 @@ func (s *segments) strays(lines [][]float64, tol float64, extra func(x, y float6
 
 // touches reports whether a point is within tol of a line other than skip.
 func (s *segments) touches(x, y, tol float64, skip int) bool {
-	s.found = s.tree.Search(ring.EmptyBox().Add(x, y).Grow(tol), s.found[:0])
+	s.found = s.Tree.Search(ring.EmptyBox().Add(x, y).Grow(tol), s.found[:0])
 	for _, id := range s.found {
-		b := s.blocks[id]
+		b := s.Blocks[id]
 		if int(b.Ring) == skip {
 			continue
 		}
-		l := s.lines[b.Ring]
+		l := s.Rings[b.Ring]
 		for i := b.First; i < b.End; i++ {
-			if distance(x, y, l[2*i], l[2*i+1], l[2*i+2], l[2*i+3]) <= tol {
+			if distance2(x, y, l[2*i], l[2*i+1], l[2*i+2], l[2*i+3]) <= tol*tol {
 				return true
 			}
 		}
@@ -124,10 +108,10 @@ func (s *segments) touches(x, y, tol float64, skip int) bool {
 
 // enter reports whether the box around any piece meets q.
 func (s *segments) enter(q ring.Box) bool {
-	s.found = s.tree.Search(q, s.found[:0])
+	s.found = s.Tree.Search(q, s.found[:0])
 	for _, id := range s.found {
-		b := s.blocks[id]
-		l := s.lines[b.Ring]
+		b := s.Blocks[id]
+		l := s.Rings[b.Ring]
 		for i := b.First; i < b.End; i++ {
 			if ring.EmptyBox().Add(l[2*i], l[2*i+1]).Add(l[2*i+2], l[2*i+3]).Meets(q) {
 				return true
@@ -139,14 +123,21 @@ func (s *segments) enter(q ring.Box) bool {
 
 // distance of a point from the straight piece between two others.
 func distance(x, y, ax, ay, bx, by float64) float64 {
+	return math.Sqrt(distance2(x, y, ax, ay, bx, by))
+}
+
+// distance2 is its square.
+func distance2(x, y, ax, ay, bx, by float64) float64 {
 	dx, dy := bx-ax, by-ay
 	px, py := x-ax, y-ay
 	d := dx*dx + dy*dy
-	if d > 0 {
-		t := min(max((px*dx+py*dy)/d, 0), 1)
+	if t := px*dx + py*dy; t >= d {
+		px, py = x-bx, y-by
+	} else if t > 0 {
+		t /= d
 		px, py = px-t*dx, py-t*dy
 	}
-	return math.Sqrt(px*px + py*py)
+	return px*px + py*py
 }
 
 // points are the coordinates of tracks.

@@ -2,6 +2,7 @@ package proof
 
 import (
 	"fmt"
+	"slices"
 
 	"example.org/kerfleaf/internal/ring"
 	"github.com/twpayne/go-geom"
@@ -10,7 +11,11 @@ import (
 // crossings claims that no two closed cuts cross, and reports whether they do.
 func (r *run) crossings() bool {
 	rings := points(r.closed)
-	ix := ring.NewIndex(rings)
+	// Where all lines are closed cuts, the index has them.
+	if !slices.EqualFunc(rings, r.index.Rings, func(a, b []float64) bool { return len(a) == len(b) && &a[0] == &b[0] }) {
+		r.index = ring.NewIndex(rings)
+	}
+	ix := r.index
 	var faults []Claim
 	ix.Meetings(0, len(ix.Blocks), func(m ring.Meeting) bool {
 		if m.Kind == ring.Touch && m.RingA != m.RingB {
@@ -36,7 +41,7 @@ func (r *run) crossings() bool {
 
 // nest finds out what the closed cuts enclose, and how they are to be read.
 func (r *run) nest() {
-	r.nested = ring.Nest(points(r.closed))
+	r.nested = r.index.Nest(nil)
 	if r.opts.Reading != Either {
 		return
 	}

@@ -18,7 +18,10 @@ const (
 // leftOpen claims that no cut is open that was meant to be closed. A slit is open for a reason: its ends are far apart, or
 // both on other lines.
 func (r *run) leftOpen() {
-	s := newSegments(points(r.closed, r.open, r.scores))
+	var s *segments
+	if len(r.open) > 0 {
+		s = newSegments(points(r.closed, r.open, r.scores))
+	}
 	anchored := func(i int, x, y float64) bool {
 		return s.touches(x, y, r.kerf/2+grid, len(r.closed)+i)
 	}

@@ -191,11 +191,10 @@ func (r *run) onePiece() error {
 			continue
 		}
 		whole++
-		main := list[0]
-		size := func(i int) float64 { return ring.Area(solid.Polygon(i).LinearRing(0).FlatCoords()) }
+		main, most := 0, 0.0
 		for _, i := range list {
-			if size(i) > size(main) {
-				main = i
+			if size := ring.Area(solid.Polygon(i).LinearRing(0).FlatCoords()); size > most {
+				main, most = i, size
 			}
 		}
 		for _, i := range list {
