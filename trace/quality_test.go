@@ -105,7 +105,7 @@ func TestQuality(t *testing.T) {
 			t.Parallel()
 			for name, set := range map[string][]truth{"tuned": truths(row.dpi), "judges": judges(t, row.dpi)} {
 				t.Run(name, func(t *testing.T) {
-					lines, curves := traceSet(t, set, row.hard)
+					lines, curves := traceSet(t, set, row.hard, nil, 0.3)
 					row.lines.judge(t, "lines", set, lines)
 					row.curves.judge(t, "curves", set, curves)
 				})
@@ -114,13 +114,30 @@ func TestQuality(t *testing.T) {
 	}
 }
 
+// TestFineTolerance: a tolerance far below a pixel, as a paper's is in a coarse picture, costs nodes and no corners, and
+// lines do not follow the noise of the grid.
+func TestFineTolerance(t *testing.T) {
+	fine := greyGoals
+	fine.rms, fine.worst, fine.noise, fine.nodes = 0.07, 0.4, 2.5, 2
+	for name, set := range map[string][]truth{"tuned": truths(150), "judges": judges(t, 150)} {
+		for _, smooth := range []float64{0, 1.3} {
+			t.Run(fmt.Sprintf("%s, smooth %g px", name, smooth), func(t *testing.T) {
+				const tolerance = 0.15
+				lines, curves := traceSet(t, set, false, &Options{Tolerance: tolerance, Smooth: smooth}, tolerance)
+				fine.judge(t, "lines", set, lines)
+				fine.withNoise(2).judge(t, "curves", set, curves)
+			})
+		}
+	}
+}
+
 // traceSet gives, for each of a set of truths, our outline as lines and as what files hold of it as curves. These are
-// fitted as for SVG, within 0.3 px of the lines.
-func traceSet(t *testing.T, set []truth, hard bool) (lines, curves []linework) {
+// fitted as for SVG, within so many pixels of the lines.
+func traceSet(t *testing.T, set []truth, hard bool, opts *Options, fit float64) (lines, curves []linework) {
 	t.Helper()
 	for _, tr := range set {
 		picture := tr.render(hard)
-		got := ours(t, picture, nil)
+		got := ours(t, picture, opts)
 		if raw := ours(t, picture, &Options{Tolerance: -1}); len(raw) != len(got) || shells(raw) != shells(got) {
 			t.Errorf("%s: %d rings, the picture has %d", tr.name, len(got), len(raw))
 		}
@@ -132,7 +149,7 @@ func traceSet(t *testing.T, set []truth, hard bool) (lines, curves []linework) {
 				flat = append(flat, p.x, p.y)
 			}
 			var n pen
-			for _, s := range curvefit.Curves(nil, flat, 0.3) {
+			for _, s := range curvefit.Curves(nil, flat, fit) {
 				switch s.Kind {
 				case curvefit.Move:
 					n.move(s.X, s.Y)

@@ -1,5 +1,7 @@
 package trace
 
+import "math"
+
 // courses are the nodes chosen for an open ring of vertices: their numbers, growing but perhaps round the ring's end, and their coordinates, which need
 // not be those of the vertices.
 type course struct {
@@ -23,7 +25,7 @@ func (h *holder) hold(c course, xy []float64, bound float64) course {
 		any := false
 		h.bad, h.loose = h.bad[:0], h.loose[:0]
 		for k := range c.nodes {
-			b, l := c.furthest(xy, k, bound*bound) > bound*bound, c.nodeOff(xy, k) > bound*bound
+			b, l := c.strays(xy, k, bound), c.nodeOff(xy, k) > max(bound*bound, c.cutOff(k, bound))
 			h.bad, h.loose = append(h.bad, b), append(h.loose, l)
 			any = any || b || l
 		}
@@ -103,25 +105,91 @@ func (c course) ends(n, k int) (i, j int) {
 // furthest returns the greatest squared distance from the course of the vertices between the ends of segment k's stretch.
 // Near its ends they may be nearer to the segments beside it: these are looked at if the distance would be beyond bound2.
 func (c course) furthest(xy []float64, k int, bound2 float64) float64 {
-	n, m := len(xy)/2, len(c.nodes)
+	n := len(xy) / 2
 	i, j := c.ends(n, k)
 	ax, ay, bx, by := c.segment(k)
 	d2 := worstOf(xy, i, j, ax, ay, bx, by)
 	if d2 <= bound2 {
 		return d2
 	}
-	px, py, _, _ := c.segment((k + m - 1) % m)
-	_, _, qx, qy := c.segment((k + 1) % m)
 	d2 = 0
 	for u := i + 1; u < j; u++ {
 		v := u
 		if v >= n {
 			v -= n
 		}
-		x, y := xy[2*v], xy[2*v+1]
-		d2 = max(d2, min(segmentDistance2(x, y, ax, ay, bx, by), segmentDistance2(x, y, px, py, ax, ay), segmentDistance2(x, y, bx, by, qx, qy)))
+		d2 = max(d2, c.off(xy[2*v], xy[2*v+1], k))
 	}
 	return d2
+}
+
+// off is the squared distance of a point from segment k and those beside it.
+func (c course) off(x, y float64, k int) float64 {
+	m := len(c.nodes)
+	px, py, ax, ay := c.segment((k + m - 1) % m)
+	bx, by, qx, qy := c.segment((k + 1) % m)
+	return min(segmentDistance2(x, y, ax, ay, bx, by), segmentDistance2(x, y, px, py, ax, ay), segmentDistance2(x, y, bx, by, qx, qy))
+}
+
+// cornerOff is how far a vertex may be from the lines of a corner that the pixels cut off, in pixels, whatever the tolerance.
+const cornerOff = 0.5
+
+// cornerCos is the cosine of the least turn at such a corner, 30 degrees.
+const cornerCos = 0.8660254037844387
+
+// strays says whether a vertex between the ends of segment k's stretch is further from the course than bound, and not because pixels cut a corner off.
+func (c course) strays(xy []float64, k int, bound float64) bool {
+	bound2 := bound * bound
+	d2 := c.furthest(xy, k, bound2)
+	if d2 <= bound2 {
+		return false
+	}
+	l := (k + 1) % len(c.nodes)
+	first, last := c.cutOff(k, bound), c.cutOff(l, bound)
+	if d2 > max(first, last) {
+		return true
+	}
+	ax, ay, bx, by := c.segment(k)
+	near := func(x, y, cx, cy float64) bool { return (x-cx)*(x-cx)+(y-cy)*(y-cy) <= tipReach*tipReach }
+	n := len(xy) / 2
+	i, j := c.ends(n, k)
+	for u := i + 1; u < j; u++ {
+		v := u
+		if v >= n {
+			v -= n
+		}
+		x, y := xy[2*v], xy[2*v+1]
+		allowed := bound2
+		if near(x, y, ax, ay) {
+			allowed = max(allowed, first)
+		}
+		if near(x, y, bx, by) {
+			allowed = max(allowed, last)
+		}
+		if c.off(x, y, k) > allowed {
+			return true
+		}
+	}
+	return false
+}
+
+// cutOff is the squared distance from both segments at node k that what pixels leave of the corner there may have: of a
+// turn t half a pixel times sin t/2 beyond the bound, but no more than half a pixel. Of wedges at many
+// turns and places, averaged over pixels, 0.26 of a pixel is left at 90 degrees and 0.43 at 160 (our own measurement).
+func (c course) cutOff(k int, bound float64) float64 {
+	ax, ay, bx, by := c.segment((k + len(c.nodes) - 1) % len(c.nodes))
+	_, _, cx, cy := c.segment(k)
+	ux, uy, vx, vy := bx-ax, by-ay, cx-bx, cy-by
+	l2 := (ux*ux + uy*uy) * (vx*vx + vy*vy)
+	if l2 == 0 {
+		return 0
+	}
+	cos := (ux*vx + uy*vy) / math.Sqrt(l2)
+	if cos > cornerCos {
+		return 0
+	}
+	off := min(cornerOff, math.Sqrt((1-cos)/2)*cornerOff+bound)
+	return off * off
 }
 
 // nodeOff returns the squared distance of the vertex that node k stands for from the segments that meet there.

@@ -44,7 +44,8 @@ type Options struct {
 	// Of a picture in hard black and white the edge is known to half a pixel
 	// only: that half comes on top, and both count from where it most likely
 	// ran. Corners that the pixels cut off are made sharp again, up to three
-	// pixels further out. Discs and round holes whose radii are within a tenth
+	// pixels further out; beside one the traced edge may be half a pixel off
+	// however small the Tolerance. Discs and round holes whose radii are within a tenth
 	// of a pixel of one another get one radius, which may add as much. Default
 	// 0: half a pixel. Below 0 every traced vertex is kept, and nothing else
 	// done.
