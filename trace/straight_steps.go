@@ -21,6 +21,9 @@ const bowSine = 0.6
 // sureTurn is how many times as long as a way the next one may be and be bowed in full as the turn between them has it.
 const sureTurn = 3.0
 
+// flatCrest is how high a crest would stand, in levels, that is none: bends of 2 pixels radius and more have up to 2.4.
+const flatCrest = 2.5
+
 // stair is a stretch of equal steps of (dx, dy) from a vertex on.
 type stair struct {
 	from, steps int
@@ -164,8 +167,13 @@ func (s *straightener) addKeys(k int) {
 	case r.single:
 		s.keys = append(s.keys, s.middle(r))
 	case before.single && after.single:
-		if before.dx != after.dx || before.dy != after.dy {
-			s.keys = append(s.keys, s.crest(k))
+		if before.dx == after.dx && before.dy == after.dy {
+			return
+		}
+		if q, ok := s.crest(k); ok {
+			s.keys = append(s.keys, q)
+		} else {
+			s.asItIs(r.from+1, r.from+r.steps-1)
 		}
 	default:
 		from, to := r.from+1, r.from+r.steps // the first vertex is the last of the run before
@@ -181,37 +189,59 @@ func (s *straightener) addKeys(k int) {
 				from = to // at the corner
 			}
 		}
-		for i := from; i <= to; i++ {
-			j := 2 * s.inRing(i)
-			s.keys = append(s.keys, key{float64(i), s.p[j], s.p[j+1]})
-		}
+		s.asItIs(from, to)
+	}
+}
+
+// asItIs adds keys at vertices from one to another.
+func (s *straightener) asItIs(from, to int) {
+	for i := from; i <= to; i++ {
+		j := 2 * s.inRing(i)
+		s.keys = append(s.keys, key{float64(i), s.p[j], s.p[j+1]})
 	}
 }
 
 // crest is the top of a run between steps up and steps down. A parabola that is w wide where it crosses a level and
-// v wide one level below stands w²/(v²-w²) levels above the first.
-func (s *straightener) crest(k int) key {
+// v wide one level below stands w²/(v²-w²) levels above the first. By far more than one, which would be a run of its own, no
+// parabola does: there the edge is straight between corners, and there is no crest.
+func (s *straightener) crest(k int) (key, bool) {
 	before, after := s.stairAt(k-1), s.stairAt(k+1)
 	l, r, top := s.middle(before), s.middle(after), s.middle(s.stairAt(k))
 	w := edge(r.x-l.x, r.y-l.y)
-	more, sides := 0.0, 0.0
-	if b := s.stairAt(k - 3); b.single && b.dx == before.dx && b.dy == before.dy {
-		q := s.middle(b)
-		more += edge(l.x-q.x, l.y-q.y)
-		sides++
+	left, leftIs := s.nextLevel(l, before, k, -1)
+	right, rightIs := s.nextLevel(r, after, k, 1)
+	v := w + left + right
+	switch { // a level that is known on one side alone counts for both
+	case leftIs && !rightIs:
+		v = w + 2*left
+	case rightIs && !leftIs:
+		v = w + 2*right
 	}
-	if b := s.stairAt(k + 3); b.single && b.dx == after.dx && b.dy == after.dy {
-		q := s.middle(b)
-		more += edge(r.x-q.x, r.y-q.y)
-		sides++
+	height := w * w / (v*v - w*w)
+	if height > flatCrest {
+		return key{}, false
 	}
-	height := 0.5
-	if sides > 0 {
-		v := w + 2*more/sides
-		height = min(0.9, max(0.1, w*w/(v*v-w*w)))
+	if height = min(0.9, max(0.1, height)); !leftIs && !rightIs {
+		height = 0.5
 	}
 	x, y := (l.x+r.x)/2, (l.y+r.y)/2
-	return key{top.at, x + 2*height*(top.x-x), y + 2*height*(top.y-y)}
+	return key{top.at, x + 2*height*(top.x-x), y + 2*height*(top.y-y)}, true
+}
+
+// nextLevel is how much further out the edge crosses the next level than at the middle m of the single step near beside the
+// kth run, the way told: at another single step, or else at least where the run between ends.
+func (s *straightener) nextLevel(m key, near *stair, k, way int) (out float64, is bool) {
+	run, next := s.stairAt(k+2*way), s.stairAt(k+3*way)
+	if next.single && next.dx == near.dx && next.dy == near.dy {
+		q := s.middle(next)
+		return edge(m.x-q.x, m.y-q.y), true
+	}
+	i := run.from
+	if way > 0 {
+		i += run.steps
+	}
+	j := 2 * s.inRing(i)
+	return edge(m.x-s.p[j], m.y-s.p[j+1]), false
 }
 
 // led is where the two single steps before the kth run, or the two after it, lead to at its other end. Its vertex beside
