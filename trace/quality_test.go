@@ -118,7 +118,7 @@ func TestQuality(t *testing.T) {
 // lines do not follow the noise of the grid.
 func TestFineTolerance(t *testing.T) {
 	fine := greyGoals
-	fine.rms, fine.worst, fine.noise, fine.nodes = 0.07, 0.4, 2.5, 2
+	fine.rms, fine.worst, fine.noise, fine.nodes, fine.corners = 0.07, 0.4, 2.5, 2, 0.965
 	for name, set := range map[string][]truth{"tuned": truths(150), "judges": judges(t, 150)} {
 		for _, smooth := range []float64{0, 1.3} {
 			t.Run(fmt.Sprintf("%s, smooth %g px", name, smooth), func(t *testing.T) {

@@ -131,13 +131,19 @@ func (c course) off(x, y float64, k int) float64 {
 	return min(segmentDistance2(x, y, ax, ay, bx, by), segmentDistance2(x, y, px, py, ax, ay), segmentDistance2(x, y, bx, by, qx, qy))
 }
 
-// cornerOff is how far a vertex may be from the lines of a corner that the pixels cut off, in pixels, whatever the tolerance.
-const cornerOff = 0.5
+const (
+	// cornerOff is how far a vertex may be from the lines of a corner that the pixels cut off, in pixels, whatever the
+	// tolerance, and cornerSlack what part of it short lines may be off.
+	cornerOff   = 0.5
+	cornerSlack = 0.05
+	// cornerCos is the cosine of the least turn at such a corner, 30 degrees, and sureLine how long one of its lines is at
+	// least that small round things do not have.
+	cornerCos = 0.8660254037844387
+	sureLine  = 8.0
+)
 
-// cornerCos is the cosine of the least turn at such a corner, 30 degrees.
-const cornerCos = 0.8660254037844387
-
-// strays says whether a vertex between the ends of segment k's stretch is further from the course than bound, and not because pixels cut a corner off.
+// strays says whether a vertex between the ends of segment k's stretch is further from the course than bound, and not
+// because pixels cut a corner off.
 func (c course) strays(xy []float64, k int, bound float64) bool {
 	bound2 := bound * bound
 	d2 := c.furthest(xy, k, bound2)
@@ -174,21 +180,22 @@ func (c course) strays(xy []float64, k int, bound float64) bool {
 }
 
 // cutOff is the squared distance from both segments at node k that what pixels leave of the corner there may have: of a
-// turn t half a pixel times sin t/2 beyond the bound, but no more than half a pixel. Of wedges at many
+// turn t half a pixel times sin t/2, and what the lines may be off as well, but no more than half a pixel. Of wedges at many
 // turns and places, averaged over pixels, 0.26 of a pixel is left at 90 degrees and 0.43 at 160 (our own measurement).
 func (c course) cutOff(k int, bound float64) float64 {
 	ax, ay, bx, by := c.segment((k + len(c.nodes) - 1) % len(c.nodes))
 	_, _, cx, cy := c.segment(k)
 	ux, uy, vx, vy := bx-ax, by-ay, cx-bx, cy-by
-	l2 := (ux*ux + uy*uy) * (vx*vx + vy*vy)
-	if l2 == 0 {
+	u2, v2 := ux*ux+uy*uy, vx*vx+vy*vy
+	cos := (ux*vx + uy*vy) / math.Sqrt(u2*v2)
+	if !(cos <= cornerCos) {
 		return 0
 	}
-	cos := (ux*vx + uy*vy) / math.Sqrt(l2)
-	if cos > cornerCos {
-		return 0
+	slack := cornerSlack
+	if max(u2, v2) >= sureLine*sureLine {
+		slack = bound
 	}
-	off := min(cornerOff, math.Sqrt((1-cos)/2)*cornerOff+bound)
+	off := min(cornerOff, cornerOff*math.Sqrt((1-cos)/2)+slack)
 	return off * off
 }
 
