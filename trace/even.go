@@ -71,18 +71,11 @@ func roundOf(r []float64, off float64) (c round, ok bool) {
 	if n < 2*fewest {
 		return c, false
 	}
-	area, cx, cy := 0.0, 0.0, 0.0
-	for i := 0; i < n; i += 2 {
-		ax, ay, bx, by := r[i]-r[0], r[i+1]-r[1], r[i+2]-r[0], r[i+3]-r[1]
-		cross := ax*by - bx*ay
-		area += cross
-		cx += cross * (ax + bx)
-		cy += cross * (ay + by)
-	}
+	x, y, area := centre(r[:n])
 	if area == 0 {
 		return c, false
 	}
-	c = round{x: r[0] + cx/(3*area), y: r[1] + cy/(3*area), r: math.Sqrt(math.Abs(area) / (2 * math.Pi))}
+	c = round{x: x, y: y, r: math.Sqrt(math.Abs(area) / math.Pi)}
 	if c.r < smallest*off {
 		return c, false
 	}

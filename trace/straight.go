@@ -94,6 +94,9 @@ func (s *straightener) ring(xy []float64, hard bool) course {
 		s.shares = hardShares
 		s.destep()
 	}
+	if c := s.disc(xy, hard); c.nodes != nil {
+		return c
+	}
 	s.accumulate()
 	s.findBreaks()
 	if len(s.breaks) < 3 {

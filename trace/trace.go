@@ -45,7 +45,9 @@ type Options struct {
 	// only: that half comes on top, and both count from where it most likely
 	// ran. Corners that the pixels cut off are made sharp again, up to three
 	// pixels further out; beside one the traced edge may be half a pixel off
-	// however small the Tolerance. Discs and round holes whose radii are within a tenth
+	// however small the Tolerance. What is round within the noise of pixels is
+	// drawn as a regular polygon, but not where that takes more than the
+	// Tolerance. Discs and round holes whose radii are within a tenth
 	// of a pixel of one another get one radius, which may add as much. Default
 	// 0: half a pixel. Below 0 every traced vertex is kept, and nothing else
 	// done.
