@@ -102,7 +102,7 @@ func (s *settings) lineFlags() []cli.Flag {
 			return nil
 		}},
 		switchFlag("invert", "cut the light areas instead of the dark ones", groupLine, &s.invert),
-		lengthFlag("tolerance", "greatest departure `LENGTH` from the drawn edge", "the paper's", groupLine, &s.tolerance),
+		lengthFlag("tolerance", "greatest departure `LENGTH` from the drawn edge", "the paper's, at least half a pixel of the drawing", groupLine, &s.tolerance),
 		lengthFlag("smooth", "wobble `LENGTH` to even out; corners stay", "the paper's", groupLine, &s.smooth),
 		&cli.GenericFlag{Name: "min-area", Usage: "smallest opening or scrap of paper that is kept, an `AREA` in mm²; 0 for everything", DefaultText: "0.1 mm²", Category: groupLine, Value: &s.minArea},
 	}

@@ -28,6 +28,7 @@ type design struct {
 // traceDrawing is the way from a picture to cut areas.
 func (s *settings) traceDrawing(ctx context.Context, src *source, stock paper.Stock, bar *progress) (*design, error) {
 	bar.step("tracing")
+	stock = s.toPixels(stock, src.picture.MMPerPixel)
 	p, threshold := src.picture, s.threshold
 	if threshold == 0 && src.explain != nil {
 		threshold = 0.5 // where a cleaned picture's ink ends
@@ -180,6 +181,17 @@ func (s *settings) own(p paper.Stock) paper.Stock {
 	p.Caution = max(s.caution.or(p.Caution), p.MinWeb)
 	if s.bridge.mm > 0 {
 		p.Bridge = s.bridge.mm
+	}
+	return p
+}
+
+// pixelTolerance is the part of a drawing's pixel to which its edges are worth following: finer lines draw the pixels.
+const pixelTolerance = 0.5
+
+// toPixels lets a drawing of coarse pixels have a tolerance that suits these, unless one is asked for.
+func (s *settings) toPixels(p paper.Stock, mmPerPixel float64) paper.Stock {
+	if !s.tolerance.given {
+		p.Tolerance = max(p.Tolerance, pixelTolerance*mmPerPixel)
 	}
 	return p
 }

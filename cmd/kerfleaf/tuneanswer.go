@@ -191,7 +191,7 @@ func openings(n int) string {
 // or, of the threshold, a grey.
 func (s *settings) values(d *design) map[string]float64 {
 	return map[string]float64{
-		"threshold": round3(d.traced.Level), "tolerance": d.stock.Tolerance, "smooth": d.stock.Smooth, "min-area": s.minArea.mm2, "grow": s.grow.mm,
+		"threshold": round3(d.traced.Level), "tolerance": round3(d.stock.Tolerance), "smooth": d.stock.Smooth, "min-area": s.minArea.mm2, "grow": s.grow.mm,
 		"kerf": d.stock.Kerf, "bridge": d.stock.Bridge, "min-web": d.stock.MinWeb,
 		"margin": s.box.margin.or(box.DefaultMargin), "depth": s.box.depth.or(box.DefaultDepth),
 	}

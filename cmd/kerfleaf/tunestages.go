@@ -58,11 +58,11 @@ func (st *stages) shape(ctx context.Context, s *settings, box bool) (*shaped, er
 	if err != nil {
 		return nil, err
 	}
-	stock = s.own(stock)
 	src, key, err := st.read(ctx, s)
 	if err != nil {
 		return nil, err
 	}
+	stock = s.toPixels(s.own(stock), src.picture.MMPerPixel)
 	sh := &shaped{src: src, pic: key}
 	key += fmt.Sprint(" trace ", s.threshold, s.invert, s.minArea.mm2, stock.Tolerance, stock.Smooth)
 	traced, err := st.traced.get(ctx, key, func() (*design, error) {
