@@ -11,6 +11,7 @@ type design struct {
 	rings     [][]float64 // open: x, y of each vertex, the last not the first
 	tolerance float64     // in the rings' unit
 	bound     float64     // how far from its vertices a segment that is bent back may be
+	corners   bool        // keep their vertices when rings are thinned out
 	vertex    []int32     // of each node, in its ring
 	at        []float64   // x, y of each node
 	spans     []span      // each ring's nodes
@@ -48,7 +49,7 @@ func (d *design) draw(newChooser func() chooser) {
 		}
 		p.reserve(size/usual, choose != nil)
 		for _, xy := range d.rings[from:to] {
-			p.drawRing(xy, d.tolerance, choose)
+			p.drawRing(xy, d.tolerance, d.corners, choose)
 			if choose != nil {
 				p.measure(xy, p.spans[len(p.spans)-1])
 			}
@@ -80,7 +81,7 @@ func (d *design) reserve(n int, off bool) {
 }
 
 // drawRing adds the nodes of one more ring.
-func (d *design) drawRing(xy []float64, tolerance float64, choose chooser) {
+func (d *design) drawRing(xy []float64, tolerance float64, corners bool, choose chooser) {
 	first := len(d.vertex)
 	if choose != nil {
 		vertex, at := choose(xy)
@@ -90,7 +91,11 @@ func (d *design) drawRing(xy []float64, tolerance float64, choose chooser) {
 			return
 		}
 	}
-	d.vertex = thin(d.vertex, xy, tolerance)
+	if corners {
+		d.vertex = thinBetween(d.vertex, xy, tolerance)
+	} else {
+		d.vertex = thin(d.vertex, xy, tolerance)
+	}
 	for _, v := range d.vertex[first:] {
 		d.at = append(d.at, xy[2*v], xy[2*v+1])
 	}

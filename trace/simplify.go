@@ -25,14 +25,15 @@ func Simplify(cut *geom.MultiPolygon, tolerance float64) *geom.MultiPolygon {
 	return simplified(cut, tolerance, false)
 }
 
-// simplified is Simplify, with its nodes moved as balance tells or not.
-func simplified(cut *geom.MultiPolygon, tolerance float64, balanced bool) *geom.MultiPolygon {
-	d := design{rings: ring.Rings(cut), tolerance: tolerance, bound: tolerance}
+// simplified is Simplify or, of what has been smoothed, keeps corners and moves
+// other nodes as balance tells.
+func simplified(cut *geom.MultiPolygon, tolerance float64, smoothed bool) *geom.MultiPolygon {
+	d := design{rings: ring.Rings(cut), tolerance: tolerance, bound: tolerance, corners: smoothed}
 	for i, r := range d.rings {
 		d.rings[i] = r[:max(0, len(r)-2)] // without the closing vertex
 	}
 	d.draw(nil)
-	if balanced {
+	if smoothed {
 		d.balance()
 	}
 	d.untangle()

@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"image"
 	"math"
 	"math/rand"
 	"testing"
@@ -247,6 +248,33 @@ func TestSmoothTracedDiscs(t *testing.T) {
 				}
 				if off := 100 * (mean/want - 1); math.Abs(off) > 0.2 {
 					t.Errorf("hard %v, wobble %g px: radius %g comes out as %.3f, %.3f %% off", hard, smooth, want, mean, off)
+				}
+			}
+		}
+	}
+}
+
+// TestSmoothOptionKeepsCorners: a rectangle keeps its corners' places, however much the lines may be off.
+func TestSmoothOptionKeepsCorners(t *testing.T) {
+	g := image.NewGray(image.Rect(0, 0, 60, 90))
+	for i := range g.Pix {
+		if x, y := i%60, i/60; x < 10 || x >= 40 || y < 20 || y >= 80 {
+			g.Pix[i] = 255
+		}
+	}
+	for _, tolerance := range []float64{0.1, 0.5, 2} {
+		for _, smooth := range []float64{0.5, 2, 6} {
+			mp, err := Image(g, 1, &Options{Tolerance: tolerance, Smooth: smooth})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, want := range [][2]float64{{10, 20}, {40, 20}, {40, 80}, {10, 80}} {
+				near := math.Inf(1)
+				for i, flat := 0, mp.FlatCoords(); i < len(flat); i += 2 {
+					near = min(near, math.Hypot(flat[i]-want[0], flat[i+1]-want[1]))
+				}
+				if near > 1e-9 {
+					t.Errorf("tolerance %g, smooth %g: corner %v is %.3g px off", tolerance, smooth, want, near)
 				}
 			}
 		}
