@@ -28,14 +28,13 @@ type design struct {
 // traceDrawing is the way from a picture to cut areas.
 func (s *settings) traceDrawing(ctx context.Context, src *source, stock paper.Stock, bar *progress) (*design, error) {
 	bar.step("tracing")
-	stock = s.toPixels(stock, src.picture.MMPerPixel)
 	p, threshold := src.picture, s.threshold
 	if threshold == 0 && src.explain != nil {
 		threshold = 0.5 // where a cleaned picture's ink ends
 	}
 	res, err := trace.Outline(ctx, p.Gray, p.MMPerPixel, &trace.Options{
 		Threshold: threshold, Invert: s.invert, MinArea: s.minArea.mm2,
-		Smooth: stock.Smooth, Tolerance: stock.Tolerance / 2, // the other half is for the curves in the files
+		Smooth: stock.Smooth, Tolerance: s.toPixels(stock, p.MMPerPixel, false).Tolerance / 2, // the other half is for the curves in the files
 		Progress: bar.show,
 	})
 	if err != nil {
@@ -43,7 +42,7 @@ func (s *settings) traceDrawing(ctx context.Context, src *source, stock paper.St
 	}
 	size := p.Gray.Rect.Size()
 	d := &design{
-		stock: stock, traced: res, cut: res.Cut,
+		stock: s.toPixels(stock, p.MMPerPixel, res.Hard), traced: res, cut: res.Cut,
 		frame: geom.NewBounds(geom.XY).Set(0, 0, float64(size.X)*p.MMPerPixel, float64(size.Y)*p.MMPerPixel),
 	}
 	dark, light := "dark", "light"
@@ -185,13 +184,21 @@ func (s *settings) own(p paper.Stock) paper.Stock {
 	return p
 }
 
-// pixelTolerance is the part of a drawing's pixel to which its edges are worth following: finer lines draw the pixels.
-const pixelTolerance = 0.5
+// pixelTolerance is the part of a drawing's pixel to which its edges are worth following, hardPixelTolerance that of one in
+// hard black and white: finer lines and curves draw the pixels.
+const (
+	pixelTolerance     = 0.5
+	hardPixelTolerance = 0.8
+)
 
 // toPixels lets a drawing of coarse pixels have a tolerance that suits these, unless one is asked for.
-func (s *settings) toPixels(p paper.Stock, mmPerPixel float64) paper.Stock {
+func (s *settings) toPixels(p paper.Stock, mmPerPixel float64, hard bool) paper.Stock {
+	part := pixelTolerance
+	if hard {
+		part = hardPixelTolerance
+	}
 	if !s.tolerance.given {
-		p.Tolerance = max(p.Tolerance, pixelTolerance*mmPerPixel)
+		p.Tolerance = max(p.Tolerance, part*mmPerPixel)
 	}
 	return p
 }

@@ -62,9 +62,9 @@ func (st *stages) shape(ctx context.Context, s *settings, box bool) (*shaped, er
 	if err != nil {
 		return nil, err
 	}
-	stock = s.toPixels(s.own(stock), src.picture.MMPerPixel)
+	stock = s.own(stock)
 	sh := &shaped{src: src, pic: key}
-	key += fmt.Sprint(" trace ", s.threshold, s.invert, s.minArea.mm2, stock.Tolerance, stock.Smooth)
+	key += fmt.Sprint(" trace ", s.threshold, s.invert, s.minArea.mm2, s.toPixels(stock, src.picture.MMPerPixel, false).Tolerance, stock.Smooth)
 	traced, err := st.traced.get(ctx, key, func() (*design, error) {
 		return s.traceDrawing(ctx, src, stock, &progress{})
 	})
@@ -72,7 +72,7 @@ func (st *stages) shape(ctx context.Context, s *settings, box bool) (*shaped, er
 		return nil, err
 	}
 	d := *traced
-	d.stock = stock
+	d.stock = s.toPixels(stock, src.picture.MMPerPixel, d.traced.Hard)
 	if box {
 		s.frameBox(&d)
 	}
