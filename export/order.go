@@ -60,7 +60,7 @@ func Order(d *Drawing, opts *OrderOptions) (*Drawing, error) {
 	stages := arrange(tracks, o.Reach)
 	for i, s := range stages {
 		t := shortTour(s.stops, at, home, i < len(stages)-1)
-		at = t.out[t.seq[len(t.seq)-2]]
+		at = t.gates[t.seq[len(t.seq)-2]].out
 		shapes := make([]geom.T, 0, len(s.stops))
 		for _, v := range t.seq[1 : len(t.seq)-1] {
 			shapes = append(shapes, s.tracks[v].shape(t.door[v], o.Overcut, d))

@@ -4,7 +4,7 @@ import "math/rand/v2"
 
 const (
 	// kickReach is how many lines the stretches of a kick have between them.
-	kickReach = 50
+	kickReach = 30
 	// The number of kicks grows with the number of lines up to a bound, which
 	// keeps a page of lace well below a second: beyond some thousand lines the kicks
 	// shorten the way by a few percent only.

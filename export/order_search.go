@@ -1,5 +1,7 @@
 package export
 
+import "math"
+
 // The search shortens a tour by two kinds of moves, tried only between lines that
 // lie near each other, until none helps: turning a stretch round (2-opt, Croes
 // 1958) and carrying up to three lines elsewhere (Or 1976). A line turned round is
@@ -16,7 +18,8 @@ const (
 // search is a tour being improved. Doors stay as they are.
 type search struct {
 	*tour
-	near   [][]near // for each stop's two ends, 2v in and 2v+1 out by door 0
+	near   []near    // for each stop's two ends, 2v in and 2v+1 out by door 0, neighbours of them
+	way    []float64 // from each stop to the next
 	queue  []int32
 	queued []bool
 	log    []move
@@ -43,12 +46,12 @@ func (t *tour) end(v int32, side int32) int32 {
 
 func newSearch(t *tour) *search {
 	n := len(t.stops)
-	s := &search{tour: t, near: make([][]near, 2*n), queued: make([]bool, n+2)}
+	s := &search{tour: t, near: make([]near, 2*n*neighbours), way: make([]float64, n+2), queued: make([]bool, n+2)}
 	var at []place
 	var ends []int32
 	for v := range int32(n) {
 		if t.stops[v].ring {
-			at, ends = append(at, t.in[v]), append(ends, 2*v)
+			at, ends = append(at, t.gates[v].in), append(ends, 2*v)
 			continue
 		}
 		at = append(at, t.stops[v].doors[0], t.stops[v].doors[1])
@@ -58,19 +61,29 @@ func newSearch(t *tour) *search {
 	for p := range at {
 		tree.set(int32(p), true)
 	}
-	store := make([]near, 0, neighbours*len(at))
 	var buf []found
 	for p, q := range at {
 		self := ends[p] / 2
 		buf = tree.nearest(q, neighbours, func(o int32) bool { return ends[o]/2 != self }, buf[:0])
-		start := len(store)
-		for _, f := range buf {
-			store = append(store, near{ends[f.place], q.to(at[f.place])})
+		list := s.nearest(ends[p])
+		for k := range list {
+			list[k].d = math.Inf(1)
+			if k < len(buf) {
+				list[k] = near{ends[buf[k].place], q.to(at[buf[k].place])}
+			}
 		}
-		s.near[ends[p]] = store[start:len(store):len(store)]
+	}
+	for _, v := range t.seq[:n+1] {
+		s.measure(v)
 	}
 	return s
 }
+
+// nearest lists the ends of other stops that are nearest to an end, nearest first.
+func (s *search) nearest(end int32) []near { return s.near[end*neighbours:][:neighbours] }
+
+// measure notes how far it is from a stop to the next.
+func (s *search) measure(v int32) { s.way[v] = s.link(v, s.seq[s.pos[v]+1]) }
 
 func (s *search) push(v int32) {
 	if v < int32(len(s.stops)) && !s.queued[v] {
@@ -117,9 +130,9 @@ const least = 1e-7
 // returns its gain, or 0.
 func (s *search) improve(v int32) float64 {
 	p := s.pos[v]
-	next, prev := s.seq[p+1], s.seq[p-1]
-	link := s.link(v, next)
-	for _, f := range s.near[s.end(v, 1)] {
+	prev := s.seq[p-1]
+	link := s.way[v]
+	for _, f := range s.nearest(s.end(v, 1)) {
 		if f.d >= link {
 			break
 		}
@@ -147,8 +160,8 @@ func (s *search) improve(v int32) float64 {
 			}
 		}
 	}
-	link = s.link(prev, v)
-	for _, f := range s.near[s.end(v, 0)] {
+	link = s.way[prev]
+	for _, f := range s.nearest(s.end(v, 0)) {
 		if f.d >= link {
 			break
 		}
@@ -186,7 +199,7 @@ func (s *search) turnAround(i, j int32) float64 {
 		return 0
 	}
 	a, b, c, d := s.seq[i-1], s.seq[i], s.seq[j], s.seq[j+1]
-	g := s.link(a, b) + s.link(c, d) - s.out[a].to(s.out[c]) - s.toIn(s.in[b], d)
+	g := s.way[a] + s.way[c] - s.gates[a].out.to(s.gates[c].out) - s.toIn(s.gates[b].in, d)
 	if g <= least || !s.mayTurn(i, j) {
 		return 0
 	}
@@ -206,9 +219,12 @@ func (s *search) carry(i, j, k int32, turned bool) float64 {
 	}
 	a, b, c, d := s.seq[i-1], s.seq[i], s.seq[j], s.seq[j+1]
 	e, f := s.seq[k], s.seq[k+1]
-	g := s.link(a, b) + s.link(c, d) + s.link(e, f) - s.link(a, d)
+	g := s.way[a] + s.way[c] + s.way[e] - s.link(a, d)
+	if g <= least {
+		return 0
+	}
 	if turned {
-		g -= s.out[e].to(s.out[c]) + s.toIn(s.in[b], f)
+		g -= s.gates[e].out.to(s.gates[c].out) + s.toIn(s.gates[b].in, f)
 	} else {
 		g -= s.link(e, b) + s.link(c, f)
 	}
@@ -245,12 +261,17 @@ func (s *search) turn(lo, hi int32) {
 			s.reverse(w)
 		}
 	}
+	for i := lo; i < hi; i++ { // ways that turn round belong to their other ends
+		s.way[s.seq[i]] = s.way[s.seq[i+1]]
+	}
+	s.measure(s.seq[lo-1])
+	s.measure(s.seq[hi])
 }
 
 func (s *search) reverse(v int32) {
 	if s.line[v] {
 		s.door[v] = 1 - s.door[v]
-		s.in[v], s.out[v] = s.out[v], s.in[v]
+		s.gates[v] = gate{s.gates[v].out, s.gates[v].in}
 	}
 }
 
@@ -269,9 +290,12 @@ func (s *search) swap(lo, mid, hi int32) {
 		copy(s.seq[lo+int32(len(b)):], a)
 		copy(s.seq[lo:], s.buf)
 	}
-	for i := lo; i <= hi; i++ {
-		s.pos[s.seq[i]] = i
+	for i, v := range s.seq[lo : hi+1] {
+		s.pos[v] = lo + int32(i)
 	}
+	s.measure(s.seq[lo-1])
+	s.measure(s.seq[lo+hi-mid])
+	s.measure(s.seq[hi])
 }
 
 // undo takes back all moves in the log.

@@ -14,11 +14,14 @@ type tour struct {
 	stops    []stop
 	seq, pos []int32 // stops in order, and each one's place in it
 	door     []int32 // the door by which a stop is entered
-	in, out  []place // of each stop, by its door
+	gates    []gate  // of each stop, by its door
 	line     []bool  // stops that are entered at one end and left at the other
 	bound    []bool  // stops that have to come before another
 	free     bool    // the way from the last line to the end does not count
 }
+
+// gate is where a stop is entered and left.
+type gate struct{ in, out place }
 
 func (t *tour) finish() int32 { return int32(len(t.stops)) + 1 }
 
@@ -26,10 +29,11 @@ func (t *tour) finish() int32 { return int32(len(t.stops)) + 1 }
 func (t *tour) enter(v, door int32) {
 	s := &t.stops[v]
 	t.door[v] = door
-	t.in[v], t.out[v] = s.doors[door], s.doors[door]
+	g := gate{s.doors[door], s.doors[door]}
 	if !s.ring {
-		t.out[v] = s.doors[1-door]
+		g.out = s.doors[1-door]
 	}
+	t.gates[v] = g
 }
 
 // toIn is the way from p into stop v.
@@ -37,11 +41,11 @@ func (t *tour) toIn(p place, v int32) float64 {
 	if t.free && v == t.finish() {
 		return 0
 	}
-	return p.to(t.in[v])
+	return p.to(t.gates[v].in)
 }
 
 // link is the way from one stop to the next.
-func (t *tour) link(a, b int32) float64 { return t.toIn(t.out[a], b) }
+func (t *tour) link(a, b int32) float64 { return t.toIn(t.gates[a].out, b) }
 
 func (t *tour) length() float64 {
 	sum := 0.0
@@ -58,10 +62,10 @@ func nearestFirst(stops []stop, from, to place, free bool) *tour {
 	t := &tour{
 		stops: stops, free: free,
 		seq: make([]int32, 0, n+2), pos: make([]int32, n+2),
-		door: make([]int32, n+2), in: make([]place, n+2), out: make([]place, n+2),
+		door: make([]int32, n+2), gates: make([]gate, n+2),
 		line: make([]bool, n+2), bound: make([]bool, n+2),
 	}
-	t.in[n], t.out[n], t.in[n+1], t.out[n+1] = from, from, to, to
+	t.gates[n], t.gates[n+1] = gate{from, from}, gate{to, to}
 
 	var doors []place
 	var owner []int32
@@ -96,7 +100,7 @@ func nearestFirst(stops []stop, from, to place, free bool) *tour {
 		open(v, false)
 		t.enter(v, next-first[v])
 		t.seq = append(t.seq, v)
-		at = t.out[v]
+		at = t.gates[v].out
 		for _, w := range stops[v].after {
 			if waits[w]--; waits[w] == 0 {
 				open(w, true)
@@ -116,7 +120,7 @@ func (t *tour) bestDoors() {
 	n := len(t.seq) - 2
 	from := make([][]int32, n+1) // best door before, for each door of the stop
 	cost := []float64{0}
-	outs := []place{t.out[t.seq[0]]}
+	outs := []place{t.gates[t.seq[0]].out}
 	for i := 1; i <= n; i++ {
 		s := &t.stops[t.seq[i]]
 		next := make([]float64, len(s.doors))

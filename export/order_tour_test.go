@@ -80,7 +80,7 @@ func TestNearestFirst(t *testing.T) {
 	tr := nearestFirst(stops, berlin52[0], berlin52[0], false)
 	var ps []place
 	for _, v := range tr.seq[:len(tr.seq)-1] {
-		ps = append(ps, tr.in[v])
+		ps = append(ps, tr.gates[v].in)
 	}
 	if got := roundTrip(ps); got != 8980 {
 		t.Errorf("got %d", got)

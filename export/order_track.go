@@ -41,7 +41,7 @@ func collect(d *Drawing) (tracks []*track, notes []geom.T) {
 			for p := range paths(s) {
 				from := p.start
 				for _, end := range p.ends {
-					t := &track{role: l.Role, closed: p.closed}
+					t := &track{role: l.Role, closed: p.closed, xy: make([]float64, 0, 2*(end-from)/p.stride)}
 					for k := from; k < end; k += p.stride {
 						t.xy = append(t.xy, p.flat[k], p.flat[k+1])
 					}
@@ -128,8 +128,14 @@ func turns(xy []float64, n int) []float64 {
 	for i := range n {
 		x, y := xy[2*i], xy[2*i+1]
 		look := func(step int) (dx, dy float64) {
+			j := i
 			for k := 1; k < min(n, mostLook); k++ {
-				j := ((i+step*k)%n + n) % n
+				switch j += step; j {
+				case -1:
+					j = n - 1
+				case n:
+					j = 0
+				}
 				dx, dy = xy[2*j]-x, xy[2*j+1]-y
 				if dx*dx+dy*dy >= cornerSpan*cornerSpan {
 					break

@@ -1,7 +1,7 @@
 package export
 
 import (
-	"cmp"
+	"math/bits"
 	"slices"
 )
 
@@ -59,19 +59,64 @@ func (t *placeTree) build(i int32) {
 		}
 		return
 	}
-	key := func(p place) (float64, float64) { return p.x, p.y }
-	if n.maxY-n.minY > n.maxX-n.minX {
-		key = func(p place) (float64, float64) { return p.y, p.x }
-	}
-	slices.SortFunc(members, func(a, b int32) int {
-		a1, a2 := key(t.at[a])
-		b1, b2 := key(t.at[b])
-		return cmp.Or(cmp.Compare(a1, b1), cmp.Compare(a2, b2), cmp.Compare(a, b))
-	})
+	halve(members, t.order(n.maxY-n.minY > n.maxX-n.minX))
 	mid := (n.lo + n.hi) / 2
 	lo, hi := n.lo, n.hi
 	n.left = int32(len(t.nodes))
 	t.nodes = append(t.nodes, treeNode{lo: lo, hi: mid, parent: i}, treeNode{lo: mid, hi: hi, parent: i})
+}
+
+// order tells which of two places comes first along x, or else along y.
+func (t *placeTree) order(alongY bool) func(a, b int32) int {
+	return func(a, b int32) int {
+		p, q := t.at[a], t.at[b]
+		if alongY {
+			p, q = place{p.y, p.x}, place{q.y, q.x}
+		}
+		switch {
+		case p.x < q.x || p.x == q.x && (p.y < q.y || p.y == q.y && a < b):
+			return -1
+		case a == b:
+			return 0
+		}
+		return 1
+	}
+}
+
+// halve moves the first half of the members, by their order, to the front (Hoare, "Find", 1961). Members differ.
+func halve(members []int32, order func(a, b int32) int) {
+	mid := len(members) / 2
+	lo, hi := 0, len(members)-1
+	for rounds := 2 * bits.Len(uint(len(members))); lo < hi; rounds-- {
+		if rounds == 0 { // bad luck with the middles
+			slices.SortFunc(members[lo:hi+1], order)
+			return
+		}
+		three := []int32{members[lo], members[(lo+hi)/2], members[hi]}
+		slices.SortFunc(three, order)
+		pivot := three[1]
+		i, j := lo, hi
+		for i <= j {
+			for order(members[i], pivot) < 0 {
+				i++
+			}
+			for order(pivot, members[j]) < 0 {
+				j--
+			}
+			if i <= j {
+				members[i], members[j] = members[j], members[i]
+				i, j = i+1, j-1
+			}
+		}
+		switch {
+		case mid <= j:
+			hi = j
+		case mid >= i:
+			lo = i
+		default:
+			return
+		}
+	}
 }
 
 // set switches a place on or off.
