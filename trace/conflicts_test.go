@@ -15,29 +15,67 @@ import (
 func TestConflicts(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(8, 3))
 	for range 4000 {
-		d := &design{tolerance: 0.5}
-		side := 3 + rnd.IntN(12)
-		for range 1 + rnd.IntN(4) {
-			from := len(d.vertex)
-			var xy []float64
-			for i := range 3 + rnd.IntN(14) {
-				x, y := float64(rnd.IntN(side)), float64(rnd.IntN(side))
-				d.vertex = append(d.vertex, int32(i))
-				d.at = append(d.at, x, y)
-				xy = append(xy, x+rnd.NormFloat64()/3, y)
+		side, rings := 3+rnd.IntN(12), 1+rnd.IntN(4)
+		var lattice []int
+		for range rings {
+			n := 3 + rnd.IntN(14)
+			if rnd.IntN(8) == 0 {
+				n = 3 + rnd.IntN(60) // more than one chain
 			}
-			d.rings = append(d.rings, xy)
-			d.spans = append(d.spans, span{from, len(d.vertex)})
-			d.measure(xy, d.spans[len(d.spans)-1])
+			lattice = append(lattice, n)
+			for range 2 * n {
+				lattice = append(lattice, rnd.IntN(side))
+			}
 		}
-		c := conflicts{d: d, fresh: make([]bool, len(d.spans))}
-		for r := range c.fresh {
-			c.fresh[r] = true
+		checkConflicts(t, lattice, rnd)
+	}
+}
+
+func FuzzConflicts(f *testing.F) {
+	f.Add([]byte{4, 0, 0, 3, 3, 3, 0, 0, 3, 3, 1, 1, 2, 1, 1, 2})
+	f.Fuzz(func(t *testing.T, data []byte) {
+		var lattice []int
+		for len(data) > 0 {
+			n := min(3+int(data[0])%64, (len(data)-1)/2)
+			if n < 3 {
+				break
+			}
+			lattice = append(lattice, n)
+			for _, v := range data[1 : 1+2*n] {
+				lattice = append(lattice, int(v)%16-3)
+			}
+			data = data[1+2*n:]
 		}
-		c.find()
-		if want := allConflicts(d); !slices.Equal(c.bad, want) {
-			t.Fatalf("nodes %v of rings %v: conflicts %v, want %v", d.at, d.spans, c.bad, want)
+		checkConflicts(t, lattice, rand.New(rand.NewPCG(8, 4)))
+	})
+}
+
+// checkConflicts lays rings over nodes of a lattice: for each ring their
+// number, and x and y of each.
+func checkConflicts(t *testing.T, lattice []int, rnd *rand.Rand) {
+	d := &design{tolerance: 0.5}
+	for len(lattice) > 0 {
+		n := lattice[0]
+		from := len(d.vertex)
+		var xy []float64
+		for i := range n {
+			x, y := float64(lattice[1+2*i]), float64(lattice[2+2*i])
+			d.vertex = append(d.vertex, int32(i))
+			d.at = append(d.at, x, y)
+			xy = append(xy, x+rnd.NormFloat64()/3, y)
 		}
+		lattice = lattice[1+2*n:]
+		d.rings = append(d.rings, xy)
+		d.spans = append(d.spans, span{from, len(d.vertex)})
+		d.measure(xy, d.spans[len(d.spans)-1])
+	}
+	c := conflicts{d: d, fresh: make([]bool, len(d.spans))}
+	for r := range c.fresh {
+		c.fresh[r] = true
+	}
+	c.find()
+	if want := allConflicts(d); !slices.Equal(c.bad, want) {
+		t.Fatalf("nodes %v of rings %v: conflicts %v, want %v", d.at, d.spans, c.bad, want)
 	}
 }
 
@@ -75,7 +113,8 @@ func allConflicts(d *design) []bool {
 					continue
 				}
 				reach := max(d.tolerance, math.Sqrt(d.off[k])*(1+1e-9))
-				for _, token := range [2][]float64{d.rings[r][:2], d.at[2*o.from : 2*o.from+2]} {
+				vertex := d.rings[r][2*d.vertex[o.from]:]
+				for _, token := range [2][]float64{vertex[:2], d.at[2*o.from : 2*o.from+2]} {
 					if d.passedOver(q, k, token[0], token[1], reach) {
 						bad[k] = true
 					}

@@ -55,21 +55,26 @@ func (d *design) draw(newChooser func() chooser) {
 			}
 		}
 	})
-	n := 0
+	n, first := 0, make([]int, len(parts)) // of each part: its first node
 	for i := range parts {
+		first[i] = n
 		n += len(parts[i].vertex)
 	}
 	d.reserve(n, newChooser != nil)
-	d.spans = make([]span, 0, len(d.rings))
-	for i := range parts {
-		p := &parts[i]
-		for _, s := range p.spans {
-			d.spans = append(d.spans, span{s.from + len(d.vertex), s.to + len(d.vertex)})
+	d.vertex, d.at, d.off = d.vertex[:n], d.at[:2*n], d.off[:cap(d.off)]
+	d.spans = make([]span, len(d.rings))
+	inBatches(len(d.rings), func(from, _ int) {
+		p, n := &parts[from/batch], first[from/batch]
+		for i, s := range p.spans {
+			d.spans[from+i] = span{s.from + n, s.to + n}
 		}
-		d.vertex, d.at = append(d.vertex, p.vertex...), append(d.at, p.at...)
-		d.off = append(d.off, p.off...)
+		copy(d.vertex[n:], p.vertex)
+		copy(d.at[2*n:], p.at)
+		if newChooser != nil {
+			copy(d.off[n:], p.off)
+		}
 		*p = design{} // so that its memory serves again
-	}
+	})
 }
 
 // reserve makes room for n nodes, and for how far their segments are off.

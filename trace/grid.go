@@ -3,6 +3,8 @@ package trace
 import (
 	"math"
 	"slices"
+
+	"example.org/kerfleaf/internal/ring"
 )
 
 // grid lays square cells over things and keeps which are in each.
@@ -15,9 +17,8 @@ type grid struct {
 
 type gridEntry struct{ item, next int32 }
 
-// reset lays the grid over points, x and y, with about n cells, all empty.
-func (g *grid) reset(at []float64, n int) {
-	box := boxOf(at)
+// reset lays the grid over a box, with about n cells, all empty.
+func (g *grid) reset(box ring.Box, n int) {
 	g.x0, g.y0, g.perCell = box.MinX, box.MinY, 0
 	w, h := box.MaxX-box.MinX, box.MaxY-box.MinY
 	if side := max(math.Sqrt(w*h/float64(n)), max(w, h)/float64(n)); side > 0 {

@@ -42,22 +42,28 @@ func simplified(cut *geom.MultiPolygon, tolerance float64, smoothed bool) *geom.
 
 // polygons gives the nodes as polygons with the rings' order of endss.
 func (d *design) polygons(endss [][]int) *geom.MultiPolygon {
-	flat := make([]float64, 0, len(d.at)+2*len(d.spans))
-	ends := make([]int, 0, len(d.spans))
-	out := make([][]int, 0, len(endss))
-	r := 0
-	for _, e := range endss {
-		n := len(ends)
-		for range e {
-			s := d.spans[r]
-			r++
-			if s.from < s.to {
-				flat = append(flat, d.at[2*s.from:2*s.to]...)
-				flat = append(flat, d.at[2*s.from], d.at[2*s.from+1])
-			}
-			ends = append(ends, len(flat))
+	ends := make([]int, len(d.spans))
+	n := 0
+	for r, s := range d.spans {
+		if s.from < s.to {
+			n += 2 * (s.to - s.from + 1)
 		}
-		out = append(out, ends[n:len(ends):len(ends)])
+		ends[r] = n
+	}
+	flat := make([]float64, n)
+	inBatches(len(d.spans), func(from, to int) {
+		for r := from; r < to; r++ {
+			if s := d.spans[r]; s.from < s.to {
+				at := d.at[2*s.from : 2*s.to]
+				copy(flat[ends[r]-len(at)-2:], at)
+				copy(flat[ends[r]-2:], at[:2])
+			}
+		}
+	})
+	out := make([][]int, 0, len(endss))
+	for _, e := range endss {
+		out = append(out, ends[:len(e):len(e)])
+		ends = ends[len(e):]
 	}
 	return geom.NewMultiPolygonFlat(geom.XY, flat, out)
 }

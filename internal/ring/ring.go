@@ -70,7 +70,11 @@ func Locate(r []float64, x, y float64) Position {
 // Rings returns views of all the rings of mp, polygon by polygon.
 func Rings(mp *geom.MultiPolygon) [][]float64 {
 	flat, from := mp.FlatCoords(), 0
-	var rs [][]float64
+	n := 0
+	for _, ends := range mp.Endss() {
+		n += len(ends)
+	}
+	rs := make([][]float64, 0, n)
 	for _, ends := range mp.Endss() {
 		for _, end := range ends {
 			rs = append(rs, flat[from:end:end])
