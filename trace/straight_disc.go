@@ -62,11 +62,14 @@ func (s *straightener) disc(xy []float64, hard bool) course {
 // polygon gives the nodes of a regular polygon about (x, y) with a circle's area and an axis between nodes, each standing for
 // the vertex nearest to it by angle. None are given where there are too few vertices.
 func (s *straightener) polygon(xy []float64, x, y, r, way float64) course {
-	half := math.Acos(max(0.5, 1-discBulge*s.tolerance/r))
-	n := max(discSides, 4*int(math.Ceil(math.Pi/half/4)))
-	half = math.Pi / float64(n)
-	far := r * math.Sqrt(2*half/math.Sin(2*half))
 	m := len(xy) / 2
+	sides := math.Pi / math.Acos(max(0.5, 1-discBulge*s.tolerance/r))
+	if sides > float64(m) { // of a tiny tolerance perhaps without end
+		return course{}
+	}
+	n := max(discSides, 4*int(math.Ceil(sides/4)))
+	half := math.Pi / float64(n)
+	far := r * math.Sqrt(2*half/math.Sin(2*half))
 	// How far round from node 0 vertex i lies, in nodes, from half a one before it.
 	turn := func(i int) float64 {
 		i %= m

@@ -83,6 +83,17 @@ func TestDiscs(t *testing.T) {
 	}
 }
 
+// TestDiscsAtTinyTolerances: a polygon of as many sides as that takes is not begun.
+func TestDiscsAtTinyTolerances(t *testing.T) {
+	g := polygonTruth(12, 12, 8, 0, 0, false).render(false)
+	raw := ours(t, g, &Options{Tolerance: -1})
+	for _, tolerance := range []float64{1e-300, 1e-20, 1e-6} {
+		if got := ours(t, g, &Options{Tolerance: tolerance}); len(got[0]) > len(raw[0]) {
+			t.Errorf("tolerance %g: %d nodes, traced %d", tolerance, len(got[0]), len(raw[0]))
+		}
+	}
+}
+
 func b2f(b bool) float64 {
 	if b {
 		return 1
