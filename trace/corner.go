@@ -12,21 +12,26 @@ const (
 )
 
 // corners returns the vertices of a closed ring (flat, last point as the first) that are corners over a reach in the
-// ring's unit, in order. At most one is found within half a reach.
-func corners(ring []float64, reach float64) []int {
+// ring's unit, in order. At most one is found within half a reach. The distances along the ring are known.
+func (s *smoother) corners(ring []float64, reach float64) []int {
 	n := len(ring)/2 - 1
-	at := distances(ring)
+	at := s.at
 	length := at[n]
 	reach = min(reach, length/8)
 	if n < 3 || !(reach > 0) {
 		return nil
 	}
-	turn := make([]float64, n)
+	s.turn = append(s.turn[:0], make([]float64, n)...)
+	turn := s.turn
 	back, ahead := newWalker(ring, at), newWalker(ring, at)
 	nearBack, nearAhead := newWalker(ring, at), newWalker(ring, at)
 	for i := range n {
 		x, y := ring[2*i], ring[2*i+1]
-		wide := turnBetween(back.point(at[i]-reach), x, y, ahead.point(at[i]+reach))
+		from, to := back.point(at[i]-reach), ahead.point(at[i]+reach)
+		if straightOn(from, x, y, to) {
+			continue
+		}
+		wide := turnBetween(from, x, y, to)
 		if math.Abs(wide) < cornerTurn {
 			continue
 		}
@@ -76,15 +81,23 @@ func sharpest(turn, at []float64, i int, reach float64) bool {
 	return true
 }
 
+// straightOn says of most places where the turn is less than cornerTurn that it is, by its cosine.
+func straightOn(a [2]float64, x, y float64, b [2]float64) bool {
+	const less = 0.82 // of a cosine of 0.819
+	ux, uy, vx, vy := x-a[0], y-a[1], b[0]-x, b[1]-y
+	dot := ux*vx + uy*vy
+	return dot > 0 && dot*dot > less*less*(ux*ux+uy*uy)*(vx*vx+vy*vy)
+}
+
 // turnBetween is the angle at (x, y) between the ways from a and to b.
 func turnBetween(a [2]float64, x, y float64, b [2]float64) float64 {
 	ux, uy, vx, vy := x-a[0], y-a[1], b[0]-x, b[1]-y
 	return math.Atan2(ux*vy-uy*vx, ux*vx+uy*vy)
 }
 
-// distances gives how far along a closed ring each point lies.
-func distances(ring []float64) []float64 {
-	at := make([]float64, len(ring)/2)
+// distances gives how far along a closed ring each point lies, in the memory of at.
+func distances(at, ring []float64) []float64 {
+	at = append(at[:0], make([]float64, len(ring)/2)...)
 	for i := 1; i < len(at); i++ {
 		at[i] = at[i-1] + math.Hypot(ring[2*i]-ring[2*i-2], ring[2*i+1]-ring[2*i-1])
 	}
@@ -98,7 +111,7 @@ type walker struct {
 	turns    float64 // length of the rounds done
 }
 
-func newWalker(ring, at []float64) *walker { return &walker{ring, at, 0, -at[len(at)-1]} }
+func newWalker(ring, at []float64) walker { return walker{ring, at, 0, -at[len(at)-1]} }
 
 // point returns the point at distance d, at least as great as the last one asked for and less than one round before the
 // ring's start.

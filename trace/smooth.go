@@ -24,32 +24,77 @@ func Smooth(cut *geom.MultiPolygon, wobble float64) *geom.MultiPolygon {
 	}
 	before := ring.Rings(cut)
 	after := make([][]float64, len(before))
+	boxes := make([]ring.Box, len(before)) // of each ring before and after
 	inBatches(len(before), func(from, to int) {
+		var s smoother
 		for i := from; i < to; i++ {
 			r := before[i]
-			after[i] = smoothRing(r, wobble)
-			if (ring.Area(after[i]) > 0) != (ring.Area(r) > 0) {
+			if after[i] = s.ring(r, wobble); (ring.Area(after[i]) > 0) != (ring.Area(r) > 0) {
 				after[i] = r
+			}
+			boxes[i] = boxOf(r).Join(boxOf(after[i]))
+		}
+	})
+	restore(cut, before, after, boxes)
+	return assemble(cut, after)
+}
+
+// restore puts those rings of after back to what they were that are in each other's way, or in their own. Most shells
+// have no other ring near them, and are looked at by themselves.
+func restore(cut *geom.MultiPolygon, before, after [][]float64, boxes []ring.Box) {
+	tree := ring.NewTree(boxes)
+	endss := cut.Endss()
+	first := make([]int, len(endss)) // ring of each polygon
+	for p, n := 0, 0; p < len(endss); p++ {
+		first[p] = n
+		n += len(endss[p])
+	}
+	crowded := make([]bool, len(endss))
+	inBatches(len(endss), func(from, to int) {
+		var near []int32
+		for p := from; p < to; p++ {
+			i := first[p]
+			if len(endss[p]) == 1 {
+				near = tree.Search(boxes[i], near[:0])
+			}
+			if crowded[p] = len(endss[p]) > 1 || len(near) > 1; !crowded[p] && len(endss[p]) == 1 && !ring.Sound(after[i]) {
+				after[i] = before[i]
 			}
 		}
 	})
-	for {
-		m := assemble(cut, after)
-		if !restore(m, before, after) {
-			return m
+	var c crowd
+	for p, ends := range endss {
+		if crowded[p] {
+			i, j := first[p], first[p]+len(ends)
+			c.before, c.after, c.boxes = append(c.before, before[i:j]...), append(c.after, after[i:j]...), append(c.boxes, boxes[i:j]...)
+			c.endss = append(c.endss, ends)
+		}
+	}
+	for c.putBack() {
+	}
+	for p, ends := range endss {
+		if crowded[p] {
+			c.after = c.after[copy(after[first[p]:first[p]+len(ends)], c.after):]
 		}
 	}
 }
 
-// restore puts those rings of after back to what they were that are in each other's way, and says whether there were any.
-func restore(m *geom.MultiPolygon, before, after [][]float64) bool {
+// crowd is some of the polygons of a value, their rings before and after.
+type crowd struct {
+	before, after [][]float64
+	boxes         []ring.Box // of each ring before and after
+	endss         [][]int
+}
+
+// putBack puts those rings back that are in each other's way, and says whether there were any.
+func (c *crowd) putBack() bool {
 	back := false
 	put := func(i int) {
-		if &after[i][0] != &before[i][0] {
-			after[i], back = before[i], true
+		if &c.after[i][0] != &c.before[i][0] {
+			c.after[i], back = c.before[i], true
 		}
 	}
-	ix := ring.NewIndex(slices.Clone(after)) // put changes after while the index is of use
+	ix := ring.NewIndex(slices.Clone(c.after)) // put changes after while the index is of use
 	const grain = 256
 	met := make([][]int, (len(ix.Blocks)+grain-1)/grain)
 	ring.Parts(len(ix.Blocks), grain, func(part, from, to int) {
@@ -67,10 +112,10 @@ func restore(m *geom.MultiPolygon, before, after [][]float64) bool {
 		return true
 	}
 	// Nothing meets; but a ring may have passed over a tiny one.
-	if fault, ok := ix.CheckApart(m).(*ring.Fault); ok {
+	if fault, ok := ix.CheckApart(c.endss).(*ring.Fault); ok {
 		at := ring.EmptyBox().Add(fault.X, fault.Y)
-		for i := range after {
-			if boxOf(before[i]).Join(boxOf(after[i])).Meets(at) {
+		for i := range c.after {
+			if c.boxes[i].Meets(at) {
 				put(i)
 			}
 		}

@@ -1,6 +1,9 @@
 package trace
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 const (
 	// smoothSteps is how many samples a wobble's length gets.
@@ -40,46 +43,52 @@ func smoothKernel(m int) []float64 {
 	return w
 }
 
-// smoothRing evens out a closed ring between its corners. It returns the ring itself where it is too short.
-func smoothRing(r []float64, wobble float64) []float64 {
-	at := distances(r)
+// A smoother evens out rings one after the other. It keeps its memory.
+type smoother struct {
+	at, turn    []float64 // of the ring's points
+	points, old []float64
+	out         []float64 // all rings so far
+}
+
+// ring evens out a closed ring between its corners. It returns the ring itself where it is too short.
+func (s *smoother) ring(r []float64, wobble float64) []float64 {
+	s.at = distances(s.at, r)
+	at := s.at
 	n := len(at) - 1
 	if n < 3 || at[n] < wobble {
 		return r
 	}
-	sharp := corners(r, wobble)
+	sharp := s.corners(r, wobble)
+	from := len(s.out)
 	if len(sharp) == 0 {
 		// The reach stays within a ninth of the round, 0.7 of a circle's radius, where the fit of a parabola to it
 		// is 0.05 % off.
 		steps := max(smoothRound, math.Ceil(at[n]/wobble*smoothSteps))
 		reach := min(smoothReach*wobble/smoothSteps, at[n]/9)
-		p := sample(r, at, 0, at[n], int(steps))
-		p = smoothLoop(p[:len(p)-2], kernelFor(reach*steps/at[n]))
-		return append(p, p[0], p[1])
+		s.sample(r, 0, at[n], int(steps))
+		s.loop(s.points[:len(s.points)-2], kernelFor(reach*steps/at[n]))
 	}
-	var out []float64
 	for k, i := range sharp {
-		from, to := at[i], at[n]+at[sharp[0]]
+		begin, end := at[i], at[n]+at[sharp[0]]
 		if k+1 < len(sharp) {
-			to = at[sharp[k+1]]
+			end = at[sharp[k+1]]
 		}
-		steps := max(1, math.Ceil((to-from)/wobble*smoothSteps))
-		p := sample(r, at, from, to, int(steps))
-		smoothRun(p)
-		out = append(out, p[:len(p)-2]...)
+		steps := max(1, math.Ceil((end-begin)/wobble*smoothSteps))
+		s.sample(r, begin, end, int(steps))
+		s.run()
 	}
-	return append(out, out[0], out[1])
+	s.out = append(s.out, s.out[from], s.out[from+1])
+	return s.out[from:len(s.out):len(s.out)]
 }
 
-// sample returns the points of a closed ring at steps+1 equal distances from one place along it to another.
-func sample(r, at []float64, from, to float64, steps int) []float64 {
-	w := newWalker(r, at)
-	p := make([]float64, 0, 2*steps+4)
+// sample sets the points to those of a closed ring at steps+1 equal distances from one place along it to another.
+func (s *smoother) sample(r []float64, from, to float64, steps int) {
+	w := newWalker(r, s.at)
+	s.points = slices.Grow(s.points[:0], 2*steps+2)
 	for k := 0; k <= steps; k++ {
 		q := w.point(from + (to-from)*float64(k)/float64(steps))
-		p = append(p, q[0], q[1])
+		s.points = append(s.points, q[0], q[1])
 	}
-	return p
 }
 
 // kernelFor returns the kernel that reaches m samples far, by more samples than the table has where a small ring is
@@ -91,33 +100,36 @@ func kernelFor(m float64) []float64 {
 	return smoothKernels[max(1, int(m))]
 }
 
-// smoothLoop returns an open loop of points, all moved by the kernel.
-func smoothLoop(p, kernel []float64) []float64 {
-	n := len(p) / 2
-	out := make([]float64, 2*n, 2*n+2)
-	for i := range n {
-		x, y := kernel[0]*p[2*i], kernel[0]*p[2*i+1]
-		for j := 1; j < len(kernel); j++ {
-			a, b := (i+n-j%n)%n, (i+j)%n
-			x += kernel[j] * (p[2*a] + p[2*b])
-			y += kernel[j] * (p[2*a+1] + p[2*b+1])
-		}
-		out[2*i], out[2*i+1] = x, y
+// loop adds an open loop of points, all moved by the kernel, which reaches round it less than once.
+func (s *smoother) loop(p, kernel []float64) {
+	reach := 2 * (len(kernel) - 1)
+	s.old = append(append(append(s.old[:0], p[len(p)-reach:]...), p...), p[:reach]...)
+	for i := reach; i < reach+len(p); i += 2 {
+		x, y := weighed(s.old, i, kernel)
+		s.out = append(s.out, x, y)
 	}
-	return out
 }
 
-// smoothRun moves the points of a run in place. Its ends stay, and toward them the reach grows short.
-func smoothRun(p []float64) {
+// run adds the points but the last as a run: its ends stay, and toward them the reach grows short.
+func (s *smoother) run() {
+	p := s.points
 	n := len(p) / 2
-	old := append([]float64(nil), p...)
+	s.out = append(s.out, p[0], p[1])
 	for i := 1; i < n-1; i++ {
-		kernel := smoothKernels[min(i, n-1-i, smoothReach)]
-		x, y := kernel[0]*old[2*i], kernel[0]*old[2*i+1]
-		for j := 1; j < len(kernel); j++ {
-			x += kernel[j] * (old[2*i-2*j] + old[2*i+2*j])
-			y += kernel[j] * (old[2*i+1-2*j] + old[2*i+1+2*j])
-		}
-		p[2*i], p[2*i+1] = x, y
+		x, y := weighed(p, 2*i, smoothKernels[min(i, n-1-i, smoothReach)])
+		s.out = append(s.out, x, y)
 	}
+}
+
+// weighed is where the kernel moves the point at p[i].
+func weighed(p []float64, i int, kernel []float64) (x, y float64) {
+	x, y = kernel[0]*p[i], kernel[0]*p[i+1]
+	back, ahead := p[:i], p[i+2:]
+	for _, w := range kernel[1:] {
+		k := len(back) - 2
+		x += w * (back[k] + ahead[0])
+		y += w * (back[k+1] + ahead[1])
+		back, ahead = back[:k], ahead[2:]
+	}
+	return x, y
 }

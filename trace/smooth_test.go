@@ -4,6 +4,7 @@ import (
 	"image"
 	"math"
 	"math/rand"
+	"slices"
 	"testing"
 
 	"github.com/twpayne/go-geom"
@@ -279,4 +280,76 @@ func TestSmoothOptionKeepsCorners(t *testing.T) {
 			}
 		}
 	}
+}
+
+// plainSmooth is Smooth with the simplest search for rings in each other's way: all together, from the start each time.
+func plainSmooth(cut *geom.MultiPolygon, wobble float64) *geom.MultiPolygon {
+	before := ring.Rings(cut)
+	after := make([][]float64, len(before))
+	for i, r := range before {
+		if after[i] = new(smoother).ring(r, wobble); (ring.Area(after[i]) > 0) != (ring.Area(r) > 0) {
+			after[i] = r
+		}
+	}
+	for {
+		m := assemble(cut, after)
+		back := false
+		put := func(i int) {
+			if &after[i][0] != &before[i][0] {
+				after[i], back = before[i], true
+			}
+		}
+		ix := ring.NewIndex(ring.Rings(m))
+		ix.Meetings(0, len(ix.Blocks), func(g ring.Meeting) bool {
+			put(g.RingA)
+			put(g.RingB)
+			return true
+		})
+		if fault, ok := ring.Check(m).(*ring.Fault); ok && !back {
+			at := ring.EmptyBox().Add(fault.X, fault.Y)
+			for i := range after {
+				if boxOf(before[i]).Join(boxOf(after[i])).Meets(at) {
+					put(i)
+				}
+			}
+		}
+		if !back {
+			return m
+		}
+	}
+}
+
+func TestSmoothAgainstPlainSearch(t *testing.T) {
+	changed := 0
+	for seed := range int64(300) {
+		cut := randomPolygons(seed)
+		for _, wobble := range []float64{1, 3, 10} {
+			got, want := Smooth(cut, wobble), plainSmooth(cut, wobble)
+			if !slices.Equal(got.FlatCoords(), want.FlatCoords()) {
+				t.Fatalf("seed %d, wobble %g: other rings were put back", seed, wobble)
+			}
+			for i, r := range ring.Rings(cut) {
+				if s := new(smoother).ring(r, wobble); &s[0] != &r[0] && slices.Equal(ring.Rings(got)[i], r) {
+					changed++
+				}
+			}
+		}
+	}
+	if changed < 20 {
+		t.Errorf("only %d rings were put back", changed)
+	}
+}
+
+// BenchmarkSmooth evens out the page of the other benchmarks, traced with straight lines.
+func BenchmarkSmooth(b *testing.B) {
+	m, err := Image(a4(), 25.4/600, &Options{Tolerance: 0.3 * 25.4 / 600})
+	if err != nil {
+		b.Fatal(err)
+	}
+	var n int
+	for b.Loop() {
+		n = nodesOf(Smooth(m, 0.3))
+	}
+	b.ReportMetric(float64(nodesOf(m)), "nodes")
+	b.ReportMetric(float64(n), "points")
 }

@@ -46,7 +46,7 @@ func (f *Fault) Error() string { return fmt.Sprintf("%v at (%.6g, %.6g)", f.Kind
 // About n log n for n points.
 func Check(mp *geom.MultiPolygon) error {
 	rings := Rings(mp)
-	if f := checkEach(mp, rings); f != nil {
+	if f := checkEach(mp.Endss(), rings); f != nil {
 		return f
 	}
 	var fault *Fault
@@ -59,7 +59,7 @@ func Check(mp *geom.MultiPolygon) error {
 		return false
 	})
 	if fault == nil {
-		fault = ix.checkPlaces(mp)
+		fault = ix.checkPlaces(mp.Endss())
 	}
 	if fault != nil {
 		return fault
@@ -68,11 +68,12 @@ func Check(mp *geom.MultiPolygon) error {
 }
 
 // CheckApart is Check for polygons of the index's rings, in its order, of which
-// is known that no two edges meet.
-func (ix *Index) CheckApart(mp *geom.MultiPolygon) error {
-	fault := checkEach(mp, ix.Rings)
+// is known that no two edges meet. endss has an element for each polygon, with
+// one for each of its rings.
+func (ix *Index) CheckApart(endss [][]int) error {
+	fault := checkEach(endss, ix.Rings)
 	if fault == nil {
-		fault = ix.checkPlaces(mp)
+		fault = ix.checkPlaces(endss)
 	}
 	if fault != nil {
 		return fault
@@ -80,10 +81,40 @@ func (ix *Index) CheckApart(mp *geom.MultiPolygon) error {
 	return nil
 }
 
-// checkEach looks at the rings of mp one by one.
-func checkEach(mp *geom.MultiPolygon, rings [][]float64) *Fault {
+// Sound reports whether r by itself is the outer ring of a valid polygon.
+func Sound(r []float64) bool {
+	if checkRing(r, true) != nil {
+		return false
+	}
+	sound := true
+	none := func(Meeting) bool {
+		sound = false
+		return false
+	}
+	const few = 40 // blocks, of which all pairs are soon looked at
+	if len(r)/2 > few*BlockEdges {
+		ix := NewIndex([][]float64{r})
+		ix.Meetings(0, len(ix.Blocks), none)
+		return sound
+	}
+	var blocks [few]Block
+	ix := Index{Rings: [][]float64{r}, Blocks: appendBlocks(blocks[:0], r, 0, BlockEdges)}
+	var all [few]int32
+	for i := range all {
+		all[i] = int32(i)
+	}
+	for a := range ix.Blocks {
+		if !ix.MeetingsOf(a, all[a:len(ix.Blocks)], none) {
+			break
+		}
+	}
+	return sound
+}
+
+// checkEach looks at the rings of polygons one by one.
+func checkEach(endss [][]int, rings [][]float64) *Fault {
 	k := 0
-	for _, ends := range mp.Endss() {
+	for _, ends := range endss {
 		for i := range ends {
 			if f := checkRing(rings[k], i == 0); f != nil {
 				return f
@@ -94,10 +125,10 @@ func checkEach(mp *geom.MultiPolygon, rings [][]float64) *Fault {
 	return nil
 }
 
-// checkPlaces looks for rings that do not lie in one another as mp has it.
-func (ix *Index) checkPlaces(mp *geom.MultiPolygon) *Fault {
+// checkPlaces looks for rings that do not lie in one another as endss has it.
+func (ix *Index) checkPlaces(endss [][]int) *Fault {
 	var parent []int
-	for _, ends := range mp.Endss() {
+	for _, ends := range endss {
 		shell := len(parent)
 		for i := range ends {
 			if i == 0 {

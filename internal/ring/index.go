@@ -34,19 +34,27 @@ func newIndex(rings [][]float64, size int) *Index {
 	ix := &Index{Rings: rings, Blocks: make([]Block, 0, n)}
 	boxes := make([]Box, 0, n)
 	for k, r := range rings {
-		edges := len(r)/2 - 1
-		for i := 0; i < edges; i += size {
-			end := min(i+size, edges)
-			b := EmptyBox()
-			for j := i; j <= end; j++ {
-				b = b.Add(r[2*j], r[2*j+1])
-			}
-			ix.Blocks = append(ix.Blocks, Block{int32(k), int32(i), int32(end), b})
-			boxes = append(boxes, b)
-		}
+		ix.Blocks = appendBlocks(ix.Blocks, r, k, size)
+	}
+	for i := range ix.Blocks {
+		boxes = append(boxes, ix.Blocks[i].Box)
 	}
 	ix.Tree = NewTree(boxes)
 	return ix
+}
+
+// appendBlocks adds the blocks of ring number k, of up to size edges each.
+func appendBlocks(blocks []Block, r []float64, k, size int) []Block {
+	edges := len(r)/2 - 1
+	for i := 0; i < edges; i += size {
+		end := min(i+size, edges)
+		b := EmptyBox()
+		for j := i; j <= end; j++ {
+			b = b.Add(r[2*j], r[2*j+1])
+		}
+		blocks = append(blocks, Block{int32(k), int32(i), int32(end), b})
+	}
+	return blocks
 }
 
 // Hit is an edge met by a ray: its ring and whether that ring's edge runs

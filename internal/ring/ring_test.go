@@ -265,3 +265,40 @@ func TestNestTouching(t *testing.T) {
 		}
 	}
 }
+
+// Rings of few points on a small lattice, and long ones in the same places, against Check of a polygon with that ring.
+func TestSoundAgainstCheck(t *testing.T) {
+	rnd := rand.New(rand.NewPCG(8, 4))
+	sound := 0
+	for k := range 3000 {
+		n := 3 + rnd.IntN(6)
+		var r []float64
+		turn := 2 * math.Pi * rnd.Float64()
+		for i := range n { // a star, its corners rounded to the lattice
+			s, c := math.Sincos(turn + 2*math.Pi*float64(i)/float64(n))
+			d := 6 * rnd.Float64()
+			r = append(r, math.Round(d*c), math.Round(d*s))
+		}
+		r = append(r, r[0], r[1])
+		if k%3 == 0 { // the same with many points on each edge
+			var long []float64
+			for i := 0; i+3 < len(r); i += 2 {
+				for j := range 200 {
+					f := float64(j) / 256
+					long = append(long, r[i]+f*(r[i+2]-r[i]), r[i+1]+f*(r[i+3]-r[i+1]))
+				}
+			}
+			r = append(long, long[0], long[1])
+		}
+		want := Check(gogeom.NewMultiPolygonFlat(gogeom.XY, r, [][]int{{len(r)}})) == nil
+		if got := Sound(r); got != want {
+			t.Fatalf("%v is sound: %v, want %v", r, got, want)
+		}
+		if want {
+			sound++
+		}
+	}
+	if sound < 200 || sound > 2800 {
+		t.Errorf("%d of 3000 are sound, want more of both", sound)
+	}
+}
