@@ -23,20 +23,25 @@ func Smooth(cut *geom.MultiPolygon, wobble float64) *geom.MultiPolygon {
 		return cut.Clone()
 	}
 	before := ring.Rings(cut)
+	starts := make([]int, len(before)+1) // of the room for each ring
+	for i, r := range before {
+		starts[i+1] = starts[i] + roomFor(r, wobble)
+	}
+	flat := make([]float64, starts[len(before)])
 	after := make([][]float64, len(before))
 	boxes := make([]ring.Box, len(before)) // of each ring before and after
 	inBatches(len(before), func(from, to int) {
 		var s smoother
 		for i := from; i < to; i++ {
 			r := before[i]
-			if after[i] = s.ring(r, wobble); (ring.Area(after[i]) > 0) != (ring.Area(r) > 0) {
+			if after[i] = s.ring(flat[starts[i]:starts[i]:starts[i+1]], r, wobble); (ring.Area(after[i]) > 0) != (ring.Area(r) > 0) {
 				after[i] = r
 			}
 			boxes[i] = boxOf(r).Join(boxOf(after[i]))
 		}
 	})
 	restore(cut, before, after, boxes)
-	return assemble(cut, after)
+	return assemble(flat[:0], cut, after)
 }
 
 // restore puts those rings of after back to what they were that are in each other's way, or in their own. Most shells
@@ -131,13 +136,9 @@ func boxOf(r []float64) ring.Box {
 	return box
 }
 
-// assemble makes polygons of rings in the order of those of like.
-func assemble(like *geom.MultiPolygon, rings [][]float64) *geom.MultiPolygon {
-	size := 0
-	for _, r := range rings {
-		size += len(r)
-	}
-	flat := make([]float64, 0, size)
+// assemble makes polygons of rings in the order of those of like, in the memory of flat, where a ring may lie that does
+// not begin further on than its place.
+func assemble(flat []float64, like *geom.MultiPolygon, rings [][]float64) *geom.MultiPolygon {
 	var endss [][]int
 	for _, ends := range like.Endss() {
 		var out []int

@@ -47,11 +47,23 @@ func smoothKernel(m int) []float64 {
 type smoother struct {
 	at, turn    []float64 // of the ring's points
 	points, old []float64
-	out         []float64 // all rings so far
+	out         []float64 // the points so far
 }
 
-// ring evens out a closed ring between its corners. It returns the ring itself where it is too short.
-func (s *smoother) ring(r []float64, wobble float64) []float64 {
+// roomFor is how many coordinates a ring may have once it is evened out, or before.
+func roomFor(r []float64, wobble float64) int {
+	length := 0.0
+	for i := 2; i < len(r); i += 2 {
+		length += math.Hypot(r[i]-r[i-2], r[i+1]-r[i-1])
+	}
+	if length < wobble {
+		return len(r)
+	}
+	return len(r) + 2*int(max(smoothRound, math.Ceil(length/wobble*smoothSteps))) + 4
+}
+
+// ring evens out a closed ring between its corners, in the memory of out. It returns the ring itself where it is too short.
+func (s *smoother) ring(out, r []float64, wobble float64) []float64 {
 	s.at = distances(s.at, r)
 	at := s.at
 	n := len(at) - 1
@@ -59,7 +71,7 @@ func (s *smoother) ring(r []float64, wobble float64) []float64 {
 		return r
 	}
 	sharp := s.corners(r, wobble)
-	from := len(s.out)
+	s.out = out
 	if len(sharp) == 0 {
 		// The reach stays within a ninth of the round, 0.7 of a circle's radius, where the fit of a parabola to it
 		// is 0.05 % off.
@@ -77,8 +89,7 @@ func (s *smoother) ring(r []float64, wobble float64) []float64 {
 		s.sample(r, begin, end, int(steps))
 		s.run()
 	}
-	s.out = append(s.out, s.out[from], s.out[from+1])
-	return s.out[from:len(s.out):len(s.out)]
+	return append(s.out, s.out[0], s.out[1])
 }
 
 // sample sets the points to those of a closed ring at steps+1 equal distances from one place along it to another.

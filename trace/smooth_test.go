@@ -287,12 +287,12 @@ func plainSmooth(cut *geom.MultiPolygon, wobble float64) *geom.MultiPolygon {
 	before := ring.Rings(cut)
 	after := make([][]float64, len(before))
 	for i, r := range before {
-		if after[i] = new(smoother).ring(r, wobble); (ring.Area(after[i]) > 0) != (ring.Area(r) > 0) {
+		if after[i] = new(smoother).ring(nil, r, wobble); (ring.Area(after[i]) > 0) != (ring.Area(r) > 0) {
 			after[i] = r
 		}
 	}
 	for {
-		m := assemble(cut, after)
+		m := assemble(nil, cut, after)
 		back := false
 		put := func(i int) {
 			if &after[i][0] != &before[i][0] {
@@ -329,7 +329,7 @@ func TestSmoothAgainstPlainSearch(t *testing.T) {
 				t.Fatalf("seed %d, wobble %g: other rings were put back", seed, wobble)
 			}
 			for i, r := range ring.Rings(cut) {
-				if s := new(smoother).ring(r, wobble); &s[0] != &r[0] && slices.Equal(ring.Rings(got)[i], r) {
+				if s := new(smoother).ring(nil, r, wobble); &s[0] != &r[0] && slices.Equal(ring.Rings(got)[i], r) {
 					changed++
 				}
 			}
