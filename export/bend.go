@@ -26,8 +26,9 @@ type bend struct {
 type fitting func(points []float64, closed bool, tolerance float64) bend
 
 func curves(points []float64, closed bool, tolerance float64) bend {
-	b := bend{closed: closed}
-	for _, s := range fit.Curves(nil, points, tolerance) {
+	fitted := fit.Curves(nil, points, tolerance)
+	b := bend{closed: closed, segments: make([]segment, 0, len(fitted))}
+	for _, s := range fitted {
 		if s.Kind == fit.Move {
 			b.start = spot{s.X, s.Y}
 			continue

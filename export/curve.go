@@ -99,8 +99,15 @@ func straightLine(points []float64) bend {
 
 // ring is the bend as a closed ring of chords no further than tolerance from it, its joints on the grid of micrometres.
 func (b *bend) ring(tolerance float64) []float64 {
-	from := b.start.onGrid()
-	out := []float64{from.x, from.y}
+	from := b.start
+	room := 2
+	for i := range b.segments {
+		s := &b.segments[i]
+		room += 2 * s.chords(from, tolerance)
+		from = s.end
+	}
+	from = b.start.onGrid()
+	out := append(make([]float64, 0, room), from.x, from.y)
 	for _, s := range b.segments {
 		s.end = s.end.onGrid()
 		n := s.chords(from, tolerance)

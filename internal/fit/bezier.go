@@ -1,6 +1,9 @@
 package fit
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // sample is a point of the outline and where on a curve it is thought to be.
 type sample struct{ x, y, t float64 }
@@ -11,8 +14,8 @@ type sample struct{ x, y, t float64 }
 func (c *curves) collect(a node, i, j int, b node) {
 	o := c.o
 	n := len(o.x)
-	c.samples = c.samples[:0]
 	parts := 1 + 4/(j-i+1)
+	c.samples = slices.Grow(c.samples[:0], 4*parts*(j-i+1))
 	share := 1 / float64(parts)
 	px, py := a.x, a.y
 	way := 0.0
