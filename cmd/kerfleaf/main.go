@@ -6,6 +6,16 @@
 // it knows about geometry lives in the library packages beside it.
 package main
 
-import "os"
+import (
+	"os"
+	"runtime/debug"
+)
 
-func main() { os.Exit(run(os.Args, os.Stdout, os.Stderr)) }
+func main() {
+	if os.Getenv("GOGC") == "" {
+		// What takes memory is pixels and coordinates, which the collector need not
+		// look through: it may come more often.
+		debug.SetGCPercent(50)
+	}
+	os.Exit(run(os.Args, os.Stdout, os.Stderr))
+}

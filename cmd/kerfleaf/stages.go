@@ -60,7 +60,7 @@ func (s *settings) traceDrawing(ctx context.Context, src *source, stock paper.St
 	return d, nil
 }
 
-// openDesign reads and traces a drawing.
+// openDesign reads and traces a drawing. Its pixels are let go, but for the picture that explains the cleaning.
 func (s *settings) openDesign(ctx context.Context, path string, bar *progress) (*design, *source, error) {
 	stock, err := s.stock(s.paper)
 	if err != nil {
@@ -74,6 +74,9 @@ func (s *settings) openDesign(ctx context.Context, path string, bar *progress) (
 	d, err := s.traceDrawing(ctx, src, s.own(stock), bar)
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", path, err)
+	}
+	if src.explain == nil {
+		src.picture.Gray = nil
 	}
 	return d, src, nil
 }
