@@ -11,7 +11,7 @@ import (
 	"testing"
 )
 
-var writePage = flag.String("write-page", "", "write the page of the benchmarks to this PGM file, for testdata/yardstick.py")
+var writePage = flag.String("write-page", "", "write the page of the benchmarks to this PGM file, for testdata/yardstick.py and process.go")
 
 // page draws what the benchmarks trace: a sheet of w by h pixels with moths,
 // moons and lanterns, so many outlines in all, one in five of them a hole.
