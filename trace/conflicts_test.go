@@ -113,8 +113,7 @@ func allConflicts(d *design) []bool {
 					continue
 				}
 				reach := max(d.tolerance, math.Sqrt(d.off[k])*(1+1e-9))
-				vertex := d.rings[r][2*d.vertex[o.from]:]
-				for _, token := range [2][]float64{vertex[:2], d.at[2*o.from : 2*o.from+2]} {
+				for _, token := range [2][]float64{d.rings[r][:2], d.at[2*o.from : 2*o.from+2]} {
 					if d.passedOver(q, k, token[0], token[1], reach) {
 						bad[k] = true
 					}

@@ -9,11 +9,10 @@ import (
 
 // tokens are the two points that tell for ring r whether a segment has passed
 // over it, which then lies whole between the segment and what that stands for:
-// the vertex of its first node, and where that has gone.
+// its first vertex, and its first node.
 func (d *design) tokens(r int) [4]float64 {
-	k := d.spans[r].from
-	v := d.vertex[k]
-	return [4]float64{d.rings[r][2*v], d.rings[r][2*v+1], d.at[2*k], d.at[2*k+1]}
+	xy, at := d.rings[r], d.at[2*d.spans[r].from:]
+	return [4]float64{xy[0], xy[1], at[0], at[1]}
 }
 
 // findPassed marks the segments that have passed over some rings.
