@@ -4,25 +4,27 @@ package trace
 // the cell of which it is on the right or bottom edge: it lies between the
 // cell's pixel and the one above or to the left.
 type along struct {
-	dx, dy int32 // to the next vertex's place
-	offset int   // the same in pixels of memory
-	before int   // from there to the other pixel of the next vertex
-	ox, oy int64 // from the place to where the next vertex is at the least
-	tx, ty int64 // masks: to which of the two a fraction is added
+	dx, dy int64 // from where the last vertex is at the least to where this one is
+	offset int   // from place to place, in pixels of memory
+	before int   // from there to the other pixel of this vertex
+	tx     int64 // mask: all ones if a fraction is added to x, not to y
+	ox, oy int64 // from the place to where this vertex is at the least
 	_      int64 // makes 64 bytes: the table is read at every vertex
 }
 
 // alongs is the table for the steps, for rows of pixels stride apart.
 func alongs(stride int) (t [16]along) {
-	place := [4][2]int32{top: {0, -1}, right: {0, 0}, bottom: {0, 0}, left: {-1, 0}}
+	place := [4][2]int64{top: {0, -1}, right: {0, 0}, bottom: {0, 0}, left: {-1, 0}}
+	least := [4][2]int64{top: {-one / 2, one / 2}, right: {one / 2, -one / 2}, bottom: {-one / 2, one / 2}, left: {one / 2, -one / 2}}
 	for s := range t {
 		from, to := s>>2, s&3
-		a := along{dx: place[to][0] - place[from][0], dy: place[to][1] - place[from][1]}
-		a.offset = int(a.dy)*stride + int(a.dx)
+		dx, dy := place[to][0]-place[from][0], place[to][1]-place[from][1]
+		a := along{
+			dx: dx*one + least[to][0] - least[from][0], dy: dy*one + least[to][1] - least[from][1],
+			offset: int(dy)*stride + int(dx), before: stride, ox: least[to][0], oy: least[to][1],
+		}
 		if to == top || to == bottom { // between two pixels of a row
-			a.before, a.ox, a.oy, a.tx = 1, -one/2, one/2, -1
-		} else {
-			a.before, a.ox, a.oy, a.ty = stride, one/2, -one/2, -1
+			a.before, a.tx = 1, -1
 		}
 		t[s] = a
 	}
@@ -105,42 +107,44 @@ func (b *band) follow(xy []float64) piece {
 // returns, unwritten. The first vertex is as if come to by the step by.
 func (b *band) walk(xy []float64, n int, id uint32, x, y int32, by uint32, arc uint32) (int, uint32) {
 	link, r := b.link, b.r
-	pix, table, inverse, level2 := r.pix, &r.alongs, &r.inverse, int64(r.level2)
-	w, h, unit := uint32(r.w-1), uint32(r.h-1), r.unit
+	pix, table, level2 := r.pix, &r.alongs, int64(r.level2)
+	w, h, unit := uint64(r.w)<<16-one/2, uint64(r.h)<<16-one/2, r.unit
 	mark := arc<<4 | visited
 	a := &table[by&15]
 	o := int(y)*r.stride + int(x)
-	for {
+	px, py := int64(x)<<16+a.ox, int64(y)<<16+a.oy
+	for start := id; ; {
 		l := link[id]
-		if l&15 == visited {
-			return n, id
-		}
 		link[id] = mark
 		if l == 0 {
 			return n, id
 		}
+		id += uint32(int32(l) >> 4)
 		f := int64(one / 2)
-		if uint32(x-1) < w && uint32(y-1) < h || r.inside(x, y, a) {
+		if uint64(px) < w && uint64(py) < h || r.inside(px, py, a) {
 			u, v := int64(pix[o-a.before]), int64(pix[o])
-			f = ((level2-2*u)*inverse[v-u+255] + one/2) >> 16
+			f = ((level2-2*u)*r.inverse[v-u+255] + one/2) >> 16
 		}
 		to := xy[n : n+2 : n+2]
-		to[0] = float64(int64(x)<<16+a.ox+f&a.tx) * unit
-		to[1] = float64(int64(y)<<16+a.oy+f&a.ty) * unit
+		fx := f & a.tx
+		to[0] = float64(px+fx) * unit
+		to[1] = float64(py+f-fx) * unit
 		n += 2
-		id += uint32(int32(l) >> 4)
+		if id == start {
+			return n, id
+		}
 		a = &table[l&15]
-		x += a.dx
-		y += a.dy
+		px += a.dx
+		py += a.dy
 		o += a.offset
 	}
 }
 
-// inside says whether a vertex lies between two pixels of the picture, and
-// not on its edge.
-func (r *raster) inside(x, y int32, a *along) bool {
-	if a.before == 1 && a.tx != 0 {
-		return x > 0 && int(x) < r.w
+// inside says whether a vertex that is at least at (x, y) lies between two
+// pixels of the picture, and not on its edge.
+func (r *raster) inside(x, y int64, a *along) bool {
+	if a.tx != 0 {
+		return x > 0 && x < int64(r.w)<<16-one/2
 	}
-	return y > 0 && int(y) < r.h
+	return y > 0 && y < int64(r.h)<<16-one/2
 }
