@@ -24,7 +24,9 @@ type band struct {
 	nPeaks int
 	cut    int // pixels cut in the rows that are the cells' lower corners
 
-	above, here []byte   // the cut pixels of two rows, as cutBits has them
+	above, here []byte // the cut pixels of two rows, as cutBits has them
+	aboveBlank  bool   // none is cut
+	hereBlank   bool
 	list        []uint32 // the cells of a row that are crossed
 	rimX        []int32  // where the vertices on a rim are
 }
@@ -48,8 +50,9 @@ func (b *band) sweep(r *raster, y0, y1 int) {
 	b.r, b.y0, b.y1 = r, y0, y1
 	b.rim, b.lower, b.n, b.nPeaks, b.cut = 0, 0, 0, 0, 0
 	clear(b.here)
+	b.hereBlank = true
 	if y0 > 0 {
-		cutBits(b.here, r.row(y0-1), r.last, r.flip)
+		b.hereBlank = cutBits(b.here, r.row(y0-1), r.last, r.flip) == 0
 		b.rimX = crossingsIn(b.rimX[:0], b.here)
 		b.rim = len(b.rimX)
 		b.n = b.rim
@@ -58,10 +61,14 @@ func (b *band) sweep(r *raster, y0, y1 int) {
 	}
 	for y := y0; y < y1; y++ {
 		b.above, b.here = b.here, b.above
+		b.aboveBlank = b.hereBlank
 		if y < r.h {
-			b.cut += cutBits(b.here, r.row(y), r.last, r.flip)
+			n := cutBits(b.here, r.row(y), r.last, r.flip)
+			b.cut += n
+			b.hereBlank = n == 0
 		} else {
 			clear(b.here)
+			b.hereBlank = true
 		}
 		b.cells(y)
 	}

@@ -49,7 +49,10 @@ func crossed(list []uint32, above, here []byte) (n, nRight, nBottom int) {
 // cells does the cells of row y, between the rows of pixels y-1 and y.
 func (b *band) cells(y int) {
 	b.reserve()
-	n, nRight, nBottom := crossed(b.list, b.above, b.here)
+	n, nRight, nBottom := 0, 0, 0
+	if !b.aboveBlank || !b.hereBlank {
+		n, nRight, nBottom = crossed(b.list, b.above, b.here)
+	}
 	if y == b.y1-1 {
 		clear(b.link[b.n:]) // what the band leaves open shall be told by a zero
 	}
