@@ -26,19 +26,20 @@ func crossed(list []uint32, above, here []byte) (n, nRight, nBottom int) {
 		// Four at a time, wanted or not: a count that the processor can
 		// foresee costs less than some that it need not write.
 		end := n + bits.OnesCount64(any)
+		lower := at << 2
 		for x := uint32(k) << 7; n < end; n += 4 {
 			to := list[n : n+4 : n+4]
 			i := bits.TrailingZeros64(any) & 63
-			to[0] = x + uint32(i)<<4 + uint32(up>>i&3|at>>i&3<<2)
+			to[0] = x + uint32(i)<<4 + uint32(up>>i&3|lower>>i&12)
 			any &= any - 1
 			i = bits.TrailingZeros64(any) & 63
-			to[1] = x + uint32(i)<<4 + uint32(up>>i&3|at>>i&3<<2)
+			to[1] = x + uint32(i)<<4 + uint32(up>>i&3|lower>>i&12)
 			any &= any - 1
 			i = bits.TrailingZeros64(any) & 63
-			to[2] = x + uint32(i)<<4 + uint32(up>>i&3|at>>i&3<<2)
+			to[2] = x + uint32(i)<<4 + uint32(up>>i&3|lower>>i&12)
 			any &= any - 1
 			i = bits.TrailingZeros64(any) & 63
-			to[3] = x + uint32(i)<<4 + uint32(up>>i&3|at>>i&3<<2)
+			to[3] = x + uint32(i)<<4 + uint32(up>>i&3|lower>>i&12)
 			any &= any - 1
 		}
 		n = end
