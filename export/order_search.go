@@ -144,17 +144,19 @@ func (s *search) improve(v int32) float64 {
 				return g
 			}
 			for l := range int32(carried) { // c last of a stretch that comes behind v turned round
-				if g := s.carry(q-l, q, p, true); g > 0 {
+				if g := s.carry(q-l, q, p, true, f.d, true); g > 0 {
 					return g
 				}
 			}
 		}
 		if f.end == s.end(c, 0) {
 			for l := range int32(carried) { // c first of a stretch that comes behind v
-				if g := s.carry(q, q+l, p, false); g > 0 {
-					return g
+				if l > 0 || s.line[c] { // a ring alone is the same turned round
+					if g := s.carry(q, q+l, p, false, f.d, true); g > 0 {
+						return g
+					}
 				}
-				if g := s.carry(p-l, p, q-1, false); g > 0 { // or v last of one that comes before c
+				if g := s.carry(p-l, p, q-1, false, f.d, false); g > 0 { // or v last of one that comes before c
 					return g
 				}
 			}
@@ -173,17 +175,19 @@ func (s *search) improve(v int32) float64 {
 				return g
 			}
 			for l := range int32(carried) { // c first of a stretch that comes before v turned round
-				if g := s.carry(q, q+l, p-1, true); g > 0 {
+				if g := s.carry(q, q+l, p-1, true, f.d, false); g > 0 {
 					return g
 				}
 			}
 		}
 		if f.end == s.end(c, 1) {
 			for l := range int32(carried) { // c last of a stretch that comes before v
-				if g := s.carry(q-l, q, p-1, false); g > 0 {
-					return g
+				if l > 0 || s.line[c] {
+					if g := s.carry(q-l, q, p-1, false, f.d, false); g > 0 {
+						return g
+					}
 				}
-				if g := s.carry(p, p+l, q, false); g > 0 { // or v first of one that comes behind c
+				if g := s.carry(p, p+l, q, false, f.d, true); g > 0 { // or v first of one that comes behind c
 					return g
 				}
 			}
@@ -211,22 +215,29 @@ func (s *search) turnAround(i, j int32) float64 {
 }
 
 // carry moves positions i to j between k and k+1, turned round or not, if that is
-// allowed and saves something. It returns the gain or 0.
-func (s *search) carry(i, j, k int32, turned bool) float64 {
+// allowed and saves something. It returns the gain or 0. It is known how far it is
+// then from k to the stretch, or else from the stretch to k+1.
+func (s *search) carry(i, j, k int32, turned bool, known float64, before bool) float64 {
 	last := int32(len(s.seq)) - 1
 	if i < 1 || j >= last || k >= i-1 && k <= j || k < 0 || k >= last || max(j, k)-min(i, k) > longestMove {
 		return 0
 	}
 	a, b, c, d := s.seq[i-1], s.seq[i], s.seq[j], s.seq[j+1]
 	e, f := s.seq[k], s.seq[k+1]
-	g := s.way[a] + s.way[c] + s.way[e] - s.link(a, d)
+	g := s.way[a] + s.way[c] + s.way[e] - known
 	if g <= least {
 		return 0
 	}
-	if turned {
-		g -= s.gates[e].out.to(s.gates[c].out) + s.toIn(s.gates[b].in, f)
-	} else {
-		g -= s.link(e, b) + s.link(c, f)
+	g -= s.link(a, d)
+	switch {
+	case turned && before:
+		g -= s.toIn(s.gates[b].in, f)
+	case turned:
+		g -= s.gates[e].out.to(s.gates[c].out)
+	case before:
+		g -= s.link(c, f)
+	default:
+		g -= s.link(e, b)
 	}
 	if g <= least || !s.mayCarry(i, j, k) || turned && !s.mayTurn(i, j) {
 		return 0
