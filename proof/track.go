@@ -39,7 +39,7 @@ func gather(d *export.Drawing) ([]track, error) {
 			return nil, &InputError{"a layer has no known role"}
 		}
 		add := func(flat []float64, stride int, closed bool) error {
-			t := track{role: l.Role, closed: closed, order: len(out)}
+			t := track{role: l.Role, closed: closed, order: len(out), pts: make([]float64, 0, len(flat))}
 			for i := 0; i+1 < len(flat); i += stride {
 				x, y := flat[i], flat[i+1]
 				if !finite(x) || !finite(y) {
