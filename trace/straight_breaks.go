@@ -10,13 +10,11 @@ func (s *straightener) findBreaks() {
 	s.rule()
 	s.calm = append(s.calm[:0], make([][2]int32, s.n)...)
 	s.need = append(s.need[:0], make([]need, s.n)...)
-	s.settle(3)
+	s.settle(1)
 	s.merge()
 	s.sharpen()
-	s.settle(3)
-	s.merge()
 	s.halve()
-	s.settle(3)
+	s.settle(2)
 	s.merge()
 	s.sharpen()
 }
@@ -146,7 +144,7 @@ func (s *straightener) bestBreak(a, b, c int) int {
 		}
 		return s.cost(a, t, c)
 	}
-	for step := 4; step >= 1; step /= 2 {
+	for step := 2; step >= 1; step /= 2 {
 		d, v := -step, at(b-step)
 		w := at(b + step)
 		if math.Abs(v-w) <= tie*best+s.blur {

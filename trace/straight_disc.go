@@ -60,7 +60,7 @@ func (s *straightener) disc(xy []float64, hard bool) course {
 }
 
 // polygon gives the nodes of a regular polygon about (x, y) with a circle's area and an axis between nodes, each standing for
-// the vertex nearest to it by angle. None are given where there are too few vertices.
+// the vertex nearest to it. None are given where there are too few vertices.
 func (s *straightener) polygon(xy []float64, x, y, r, way float64) course {
 	m := len(xy) / 2
 	sides := math.Pi / math.Acos(max(0.5, 1-discBulge*s.tolerance/r))
@@ -70,40 +70,33 @@ func (s *straightener) polygon(xy []float64, x, y, r, way float64) course {
 	n := max(discSides, 4*int(math.Ceil(sides/4)))
 	half := math.Pi / float64(n)
 	far := r * math.Sqrt(2*half/math.Sin(2*half))
-	// How far round from node 0 vertex i lies, in nodes, from half a one before it.
-	turn := func(i int) float64 {
-		i %= m
-		t := way*math.Atan2(xy[2*i+1]-y, xy[2*i]-x)/(2*half) - 0.5
-		if t < -0.5 {
-			t += float64(n)
-		}
-		return t
-	}
-	first := 0
-	for i := range m {
-		if turn(i) < turn(first) {
-			first = i
-		}
-	}
 	s.breaks, s.out = s.breaks[:0], s.out[:0]
-	i, last := first, turn(first)
+	first, i := 0, 0
 	for k := range n {
-		t := last
-		for i+1 < first+m {
-			if t = turn(i + 1); math.Abs(t-float64(k)) > math.Abs(last-float64(k)) {
-				break
+		sin, cos := math.Sincos(way * float64(2*k+1) * half)
+		px, py := x+far*cos, y+far*sin
+		off := func(i int) float64 {
+			j := 2 * (i % m)
+			return (xy[j]-px)*(xy[j]-px) + (xy[j+1]-py)*(xy[j+1]-py)
+		}
+		if k == 0 {
+			for v := range m {
+				if off(v) < off(first) {
+					first = v
+				}
 			}
-			i, last = i+1, t
+			i = first
+		} else {
+			i++
+		}
+		for i+1 < first+m && off(i+1) <= off(i) {
+			i++
 		}
 		if i >= first+m {
 			return course{}
 		}
 		s.breaks = append(s.breaks, int32(i%m))
-		angle := way * (2*float64(k) + 1) * half
-		s.out = append(s.out, x+far*math.Cos(angle), y+far*math.Sin(angle))
-		if i++; i < first+m {
-			last = turn(i)
-		}
+		s.out = append(s.out, px, py)
 	}
 	return course{s.breaks, s.out}
 }

@@ -51,7 +51,7 @@ func plainBestBreak(s *straightener, a, b, c int) int {
 		return s.stretch(a, t).residue() + s.stretch(t, c).residue()
 	}
 	best := at(b)
-	for step := 4; step >= 1; step /= 2 {
+	for step := 2; step >= 1; step /= 2 {
 		d, v := -step, at(b-step)
 		w := at(b + step)
 		if math.Abs(v-w) <= tie*best+s.blur {
