@@ -27,6 +27,24 @@ func BenchmarkPage(b *testing.B) {
 	b.ReportMetric(float64(n), "rings")
 }
 
+// BenchmarkImage is all of Image with no options, from pixels in memory to
+// straight lines that do not cross. Compare CPU times with -cpu 1.
+func BenchmarkImage(b *testing.B) {
+	g := a4()
+	m, err := Image(g, 25.4/600, &Options{Tolerance: -1})
+	if err != nil {
+		b.Fatal(err)
+	}
+	vertices := nodesOf(m)
+	for b.Loop() {
+		if m, err = Image(g, 25.4/600, nil); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(vertices), "ns/vertex")
+	b.ReportMetric(float64(nodesOf(m)), "nodes")
+}
+
 func BenchmarkPixels(b *testing.B) {
 	for _, pixels := range []int{1e5, 1e6, 1e7, 1e8} {
 		side := int(math.Sqrt(float64(pixels)))
