@@ -25,7 +25,8 @@ func (h *holder) hold(c course, xy []float64, bound float64) course {
 		any := false
 		h.bad, h.loose = h.bad[:0], h.loose[:0]
 		for k := range c.nodes {
-			b, l := c.strays(xy, k, bound), c.nodeOff(xy, k) > max(bound*bound, c.cutOff(k, bound))
+			b, off := c.strays(xy, k, bound), c.nodeOff(xy, k)
+			l := off > bound*bound && off > c.cutOff(k, bound)
 			h.bad, h.loose = append(h.bad, b), append(h.loose, l)
 			any = any || b || l
 		}
@@ -113,22 +114,32 @@ func (c course) furthest(xy []float64, k int, bound2 float64) float64 {
 		return d2
 	}
 	d2 = 0
+	three := c.beside(k)
 	for u := i + 1; u < j; u++ {
 		v := u
 		if v >= n {
 			v -= n
 		}
-		d2 = max(d2, c.off(xy[2*v], xy[2*v+1], k))
+		d2 = max(d2, three.off(xy[2*v], xy[2*v+1]))
 	}
 	return d2
 }
 
-// off is the squared distance of a point from segment k and those beside it.
-func (c course) off(x, y float64, k int) float64 {
+// beside gives segment k with those before and after it.
+func (c course) beside(k int) *segments3 {
 	m := len(c.nodes)
-	px, py, ax, ay := c.segment((k + m - 1) % m)
-	bx, by, qx, qy := c.segment((k + 1) % m)
-	return min(segmentDistance2(x, y, ax, ay, bx, by), segmentDistance2(x, y, px, py, ax, ay), segmentDistance2(x, y, bx, by, qx, qy))
+	s := &segments3{}
+	s.px, s.py, s.ax, s.ay = c.segment((k + m - 1) % m)
+	s.bx, s.by, s.qx, s.qy = c.segment((k + 1) % m)
+	return s
+}
+
+// segments3 is the segment from a to b, with the one from p to a and that from b to q.
+type segments3 struct{ px, py, ax, ay, bx, by, qx, qy float64 }
+
+// off is the squared distance of a point from the three.
+func (s *segments3) off(x, y float64) float64 {
+	return min(segmentDistance2(x, y, s.ax, s.ay, s.bx, s.by), segmentDistance2(x, y, s.px, s.py, s.ax, s.ay), segmentDistance2(x, y, s.bx, s.by, s.qx, s.qy))
 }
 
 const (
@@ -155,7 +166,7 @@ func (c course) strays(xy []float64, k int, bound float64) bool {
 	if d2 > max(first, last) {
 		return true
 	}
-	ax, ay, bx, by := c.segment(k)
+	three := c.beside(k)
 	near := func(x, y, cx, cy float64) bool { return (x-cx)*(x-cx)+(y-cy)*(y-cy) <= tipReach*tipReach }
 	n := len(xy) / 2
 	i, j := c.ends(n, k)
@@ -166,13 +177,13 @@ func (c course) strays(xy []float64, k int, bound float64) bool {
 		}
 		x, y := xy[2*v], xy[2*v+1]
 		allowed := bound2
-		if near(x, y, ax, ay) {
+		if near(x, y, three.ax, three.ay) {
 			allowed = max(allowed, first)
 		}
-		if near(x, y, bx, by) {
+		if near(x, y, three.bx, three.by) {
 			allowed = max(allowed, last)
 		}
-		if c.off(x, y, k) > allowed {
+		if three.off(x, y) > allowed {
 			return true
 		}
 	}
