@@ -31,7 +31,8 @@ func (c *conflicts) find() {
 	}
 	parts := make([][]chain, (len(c.d.spans)+batch-1)/batch)
 	c.gather(len(c.d.spans), func(m *marks, from, to int) {
-		part := make([]chain, 0, 2*batch)
+		nodes := c.d.spans[to-1].to - c.d.spans[from].from
+		part := make([]chain, 0, to-from+nodes/chainSize)
 		for r := from; r < to; r++ {
 			part = c.part(m, part, r)
 		}

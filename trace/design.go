@@ -19,7 +19,7 @@ type design struct {
 }
 
 // usual is how many vertices there are for a node, more or less.
-const usual = 6
+const usual = 5
 
 // span is a range of numbers, the last excluded.
 type span struct{ from, to int }

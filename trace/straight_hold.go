@@ -126,9 +126,8 @@ func (c course) furthest(xy []float64, k int, bound2 float64) float64 {
 }
 
 // beside gives segment k with those before and after it.
-func (c course) beside(k int) *segments3 {
+func (c course) beside(k int) (s segments3) {
 	m := len(c.nodes)
-	s := &segments3{}
 	s.px, s.py, s.ax, s.ay = c.segment((k + m - 1) % m)
 	s.bx, s.by, s.qx, s.qy = c.segment((k + 1) % m)
 	return s
