@@ -70,7 +70,7 @@ func (s *straightener) polygon(xy []float64, x, y, r, way float64) course {
 	n := max(discSides, 4*int(math.Ceil(sides/4)))
 	half := math.Pi / float64(n)
 	far := r * math.Sqrt(2*half/math.Sin(2*half))
-	s.breaks, s.out = s.breaks[:0], s.out[:0]
+	s.spare, s.out = s.spare[:0], s.out[:0] // the anchors stay, if it comes to nothing
 	first, i := 0, 0
 	for k := range n {
 		sin, cos := math.Sincos(way * float64(2*k+1) * half)
@@ -95,10 +95,10 @@ func (s *straightener) polygon(xy []float64, x, y, r, way float64) course {
 		if i >= first+m {
 			return course{}
 		}
-		s.breaks = append(s.breaks, int32(i%m))
+		s.spare = append(s.spare, int32(i%m))
 		s.out = append(s.out, px, py)
 	}
-	return course{s.breaks, s.out}
+	return course{s.spare, s.out}
 }
 
 // centre is the middle of an open ring's area, and that area as ringArea has it.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"example.org/kerfleaf/internal/ring"
@@ -99,4 +100,25 @@ func b2f(b bool) float64 {
 		return 1
 	}
 	return 0
+}
+
+// TestDiscLeavesAnchors: where a disc comes to nothing, breaks are looked for from the ring's anchors on.
+func TestDiscLeavesAnchors(t *testing.T) {
+	for _, r := range ours(t, polygonTruth(12.3, 12.4, 8, 0, 0, false).render(false), &Options{Tolerance: -1}) {
+		var xy []float64
+		for _, p := range r {
+			xy = append(xy, p.x, p.y)
+		}
+		s := &straightener{w: 100, h: 100, tolerance: 0.02} // less than vertices are off a circle
+		s.n = len(r)
+		s.raw, s.first = xy, s.anchors(xy)
+		s.load(xy, s.first)
+		want := slices.Clone(s.breaks)
+		if c := s.disc(xy, false); c.nodes != nil {
+			t.Fatal("within 0.02 pixels")
+		}
+		if !slices.Equal(s.breaks, want) {
+			t.Errorf("anchors %v, were %v", s.breaks, want)
+		}
+	}
 }
