@@ -109,13 +109,13 @@ func TestDiscLeavesAnchors(t *testing.T) {
 		for _, p := range r {
 			xy = append(xy, p.x, p.y)
 		}
-		s := &straightener{w: 100, h: 100, tolerance: 0.02} // less than vertices are off a circle
+		s := &straightener{w: 100, h: 100, tolerance: 0.05} // less than vertices are off a circle
 		s.n = len(r)
 		s.raw, s.first = xy, s.anchors(xy)
 		s.load(xy, s.first)
 		want := slices.Clone(s.breaks)
 		if c := s.disc(xy, false); c.nodes != nil {
-			t.Fatal("within 0.02 pixels")
+			t.Fatal("within 0.05 pixels")
 		}
 		if !slices.Equal(s.breaks, want) {
 			t.Errorf("anchors %v, were %v", s.breaks, want)
