@@ -3,8 +3,9 @@ package trace
 import "math"
 
 // straightLines makes choosers that give a ring's vertices as the nodes of straight lines. Every vertex is within tolerance
-// of its line, in a hard picture within half a pixel more once it has been de-stepped. A line may reach further at corners
-// that the pixels cut off, by at most tipReach, but not beyond the picture of w by h.
+// of its line, in a hard picture within half a pixel more once it has been de-stepped, and beside a corner within cornerOff if
+// that is more. A line may reach further at corners that the pixels cut off, by at most tipReach, but not beyond the picture
+// of w by h.
 func straightLines(w, h int, tolerance float64, hard bool) func() chooser {
 	return func() chooser {
 		s := &straightener{w: float64(w), h: float64(h)}

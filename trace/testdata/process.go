@@ -4,8 +4,8 @@
 // that decodes it, one that decodes it and calls trace.Image, and the program.
 // On Linux, from the module's folder:
 //
-//	go test -run WritePage ./trace -args -write-page /tmp/page.pgm
-//	go run trace/testdata/process.go /tmp/page.pgm
+//	go test -run WritePage ./trace -args -write-page page.pgm
+//	go run trace/testdata/process.go trace/page.pgm
 //
 // It prints for each the least CPU time, user and system, of several runs by
 // turns, and the most memory that was resident, at 600 dpi and at 300, on one
